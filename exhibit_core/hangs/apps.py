@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class HangsConfig(AppConfig):
+    name = "exhibit_core.hangs"

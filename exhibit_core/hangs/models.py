@@ -1,0 +1,140 @@
+"""Hangs: how an exhibition's wall objects are arranged, in versions."""
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
+from exhibit_core.jobs.models import Job
+from exhibit_core.spaces.models import Wall
+
+
+class Hang(models.Model):
+    """One layout of an exhibition: which walls, which rule, which labels."""
+
+    class Kind(models.TextChoices):
+        EVEN = "even", "even run"
+        BY_SECTION = "by_section", "by section"
+        MIRRORED = "mirrored", "mirrored"
+
+    class Align(models.TextChoices):
+        CENTRELINE = "centreline", "centreline"
+        TOP = "top", "top edges"
+        BOTTOM = "bottom", "bottom edges"
+        HANGING_LINE = "hanging_line", "hanging line"
+
+    class Ends(models.TextChoices):
+        SAME = "same", "same as the gaps"
+        HALF = "half", "half a gap"
+        FREE = "free", "free"
+
+    class LabelSide(models.TextChoices):
+        NONE = "", "no labels"
+        RIGHT = "right", "to the right"
+        LEFT = "left", "to the left"
+        BELOW = "below", "below"
+
+    exhibition = models.ForeignKey(Exhibition, on_delete=models.CASCADE, related_name="hangs")
+    title = models.CharField(max_length=200)
+    walls = models.ManyToManyField(Wall, related_name="hangs")
+    sections = models.ManyToManyField(
+        Section, blank=True, related_name="hangs", help_text="None chosen means all sections"
+    )
+    kind = models.CharField("arrangement", max_length=12, choices=Kind, default=Kind.BY_SECTION)
+    align = models.CharField("alignment", max_length=12, choices=Align, default=Align.CENTRELINE)
+    datum_mm = models.PositiveIntegerField(
+        "datum (mm from the floor)",
+        default=1500,
+        validators=[MinValueValidator(100), MaxValueValidator(20_000)],
+    )
+    ends = models.CharField("at the ends of a run", max_length=4, choices=Ends, default=Ends.SAME)
+    min_gap_mm = models.PositiveIntegerField("smallest gap (mm)", default=100)
+    max_gap_mm = models.PositiveIntegerField("largest gap (mm)", null=True, blank=True)
+    section_gap_mm = models.PositiveIntegerField(
+        "gap between sections (mm)", null=True, blank=True
+    )
+    keep_order = models.BooleanField("keep the order of the list", default=False)
+    label_side = models.CharField(
+        "labels", max_length=5, choices=LabelSide, blank=True, default=LabelSide.RIGHT
+    )
+    label_width_mm = models.PositiveIntegerField("label width (mm)", default=150)
+    label_height_mm = models.PositiveIntegerField("label height (mm)", default=100)
+    label_gap_mm = models.PositiveIntegerField("gap to the label (mm)", default=40)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["exhibition", "title"], name="hang_title_once")
+        ]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class HangRule(models.Model):
+    """Objects that must hang together, or at least so far apart."""
+
+    class Kind(models.TextChoices):
+        TOGETHER = "together", "together"
+        APART = "apart", "apart"
+
+    hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="rules")
+    kind = models.CharField(max_length=8, choices=Kind)
+    entries = models.ManyToManyField(ListEntry, related_name="hang_rules")
+    at_least_mm = models.PositiveIntegerField("at least apart (mm)", null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return self.get_kind_display()
+
+
+class FixedPlace(models.Model):
+    """An object that must hang on this wall and, where given, exactly here."""
+
+    hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="fixed_places")
+    entry = models.ForeignKey(ListEntry, on_delete=models.CASCADE, related_name="fixed_places")
+    wall = models.ForeignKey(Wall, on_delete=models.CASCADE, related_name="fixed_places")
+    x_mm = models.PositiveIntegerField("left edge from the left end (mm)", null=True, blank=True)
+    y_mm = models.PositiveIntegerField("bottom edge from the floor (mm)", null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["hang", "entry"], name="fixed_once_per_hang")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.entry} on {self.wall}"
+
+
+class HangVersion(models.Model):
+    """One computed answer, kept as it was asked and answered; never changed afterwards."""
+
+    hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="versions")
+    number = models.PositiveIntegerField()
+    problem = models.JSONField()
+    solution = models.JSONField()
+    captions = models.JSONField(default=dict)
+    status = models.CharField(max_length=10)
+    accepted_at = models.DateTimeField(null=True)
+    accepted_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+    )
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+    job = models.ForeignKey(Job, on_delete=models.SET_NULL, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["-number"]
+        constraints = [
+            models.UniqueConstraint(fields=["hang", "number"], name="hang_version_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.hang.title}, version {self.number}"

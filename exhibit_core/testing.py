@@ -1,0 +1,9 @@
+"""Set the environment of the tests; pytest loads this before it reads the settings."""
+
+import os
+import tempfile
+
+os.environ["EVENHANG_MODE"] = "test"
+os.environ.setdefault("EVENHANG_DATA_DIR", tempfile.mkdtemp(prefix="evenhang-tests-"))
+# Playwright runs an event loop in the test's thread, where Django would refuse its own ORM.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
