@@ -24,7 +24,7 @@ class Exhibition(models.Model):
     opening = models.DateField("opening day")
     closing = models.DateField("closing day")
     open_days = models.JSONField(
-        default=list, blank=True, validators=[validate_weekdays]
+        "open days", default=list, blank=True, validators=[validate_weekdays]
     )
     opens_at = models.TimeField("opens at", null=True, blank=True)
     closes_at = models.TimeField("closes at", null=True, blank=True)
@@ -42,6 +42,10 @@ class Exhibition(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    def clean(self) -> None:
+        if self.opens_at and self.closes_at and self.closes_at <= self.opens_at:
+            raise ValidationError({"closes_at": "It closes before it opens."})
 
     @property
     def open_day_names(self) -> list[str]:
@@ -113,6 +117,8 @@ class ListEntry(models.Model):
     def clean(self) -> None:
         if self.section_id and self.section.exhibition_id != self.exhibition_id:
             raise ValidationError({"section": "This section belongs to another exhibition."})
+        if self.stage == self.Stage.WITHDRAWN and not self.reason:
+            raise ValidationError({"reason": "Say why it is withdrawn."})
 
 
 class ColumnChoice(models.Model):
