@@ -180,11 +180,12 @@ class Measurement(models.Model):
         ordering = ["pk"]
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(height_mm__gt=0)
-                | models.Q(width_mm__gt=0)
-                | models.Q(depth_mm__gt=0)
-                | models.Q(diameter_mm__gt=0)
-                | models.Q(mass_g__gt=0),
+                # Each with its own test for null: a comparison with null alone would pass.
+                condition=models.Q(height_mm__isnull=False, height_mm__gt=0)
+                | models.Q(width_mm__isnull=False, width_mm__gt=0)
+                | models.Q(depth_mm__isnull=False, depth_mm__gt=0)
+                | models.Q(diameter_mm__isnull=False, diameter_mm__gt=0)
+                | models.Q(mass_g__isnull=False, mass_g__gt=0),
                 name="measurement_says_something",
                 violation_error_message="Give at least one dimension or the weight.",
             ),
