@@ -13,6 +13,7 @@ from exhibit_core.exhibitions.actions.plan import (
     move_section,
     update_exhibition,
     update_section,
+    venue_named,
 )
 
 __all__ = [
@@ -26,4 +27,5 @@ __all__ = [
     "update_entry",
     "update_exhibition",
     "update_section",
+    "venue_named",
 ]

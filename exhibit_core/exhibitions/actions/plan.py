@@ -14,9 +14,17 @@ from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.register.actions import old_values
+from exhibit_core.spaces.actions import create_venue
+from exhibit_core.spaces.models import Venue
 from exhibit_core.web.errors import RefusedError, StaleError
 
 SECTION_FIELDS = ("number", "title", "key_message", "position")
+
+
+def venue_named(*, name: str, by: User) -> Venue:
+    """Return the venue of this name, a new one if there is none yet."""
+    known = Venue.objects.filter(name__iexact=name).first()
+    return known or create_venue(values={"name": name}, by=by)
 
 
 @transaction.atomic
@@ -69,8 +77,9 @@ def add_section(*, exhibition: Exhibition, values: Mapping[str, Any], by: User) 
 
 @transaction.atomic
 def update_section(*, section: Section, values: Mapping[str, Any], by: User) -> Section:
-    _change(section, values, action="exhibitions.update_section", by=by)
-    return section
+    fresh = Section.objects.select_for_update().get(pk=section.pk)
+    _change(fresh, values, action="exhibitions.update_section", by=by)
+    return fresh
 
 
 @transaction.atomic
