@@ -68,7 +68,8 @@ def _lender(row: Row, unit: str) -> Cell:
 def _size(row: Row, unit: str) -> Cell:
     if row.size is None:
         return Cell(missing="no size known")
-    return Cell(words=units.size(row.size, unit), basis=row.size.source)
+    sides_mm = (row.size.height_mm, row.size.width_mm, row.size.depth_mm)
+    return Cell(words=units.lengths(sides_mm, unit), basis=row.size.source)
 
 
 def _weight(row: Row, unit: str) -> Cell:

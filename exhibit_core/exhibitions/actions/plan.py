@@ -14,7 +14,7 @@ from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.register.actions import old_values
-from exhibit_core.spaces.actions import create_venue
+from exhibit_core.spaces import actions as spaces
 from exhibit_core.spaces.models import Venue
 from exhibit_core.web.errors import RefusedError, StaleError
 
@@ -24,7 +24,7 @@ SECTION_FIELDS = ("number", "title", "key_message", "position")
 def venue_named(*, name: str, by: User) -> Venue:
     """Return the venue of this name, a new one if there is none yet."""
     known = Venue.objects.filter(name__iexact=name).first()
-    return known or create_venue(values={"name": name}, by=by)
+    return known or spaces.add(row=Venue(name=name), by=by)
 
 
 @transaction.atomic

@@ -137,4 +137,3 @@ def last_act(batch: uuid.UUID) -> Act | None:
     ).select_related("by")
     entry = rows.first()
     return Act(entry, rows.count()) if entry else None
-

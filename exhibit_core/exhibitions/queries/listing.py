@@ -3,7 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.db.models import Case, Exists, F, OuterRef, Prefetch, Q, QuerySet, TextField, Value, When
+from django.db.models import (
+    Case,
+    Exists,
+    F,
+    OuterRef,
+    Prefetch,
+    Q,
+    QuerySet,
+    TextField,
+    Value,
+    When,
+)
 from django.db.models.expressions import BaseExpression
 from django.db.models.functions import Cast
 

@@ -113,9 +113,7 @@ def section(request: HttpRequest, pk: int, section_pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         saved = _attempt(
             form,
-            lambda: actions.update_section(
-                section=row, values=form.cleaned_data, by=request.user
-            ),
+            lambda: actions.update_section(section=row, values=form.cleaned_data, by=request.user),
         )
         if saved:
             messages.success(request, f"Saved section {saved}.")
