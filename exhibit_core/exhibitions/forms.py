@@ -14,7 +14,6 @@ from exhibit_core.exhibitions.queries import (
     types_on_list,
 )
 from exhibit_core.register.models import Hazard
-from exhibit_core.spaces.models import Venue
 
 NONE = "none"
 LEAVE = ("", "leave unchanged")
