@@ -5,7 +5,7 @@ from typing import Any
 from django.http import HttpRequest
 
 from exhibit_core.accounts.access import can
-from exhibit_core.accounts.rights import Right, Role
+from exhibit_core.accounts.rights import Right
 
 
 def person(request: HttpRequest) -> dict[str, Any]:
@@ -15,7 +15,7 @@ def person(request: HttpRequest) -> dict[str, Any]:
         return {"person": None, "roles": [], "may": {}, "unit": "cm"}
     return {
         "person": user,
-        "roles": [Role(code).label for code in user.roles],
+        "roles": user.role_words,
         "may": {right.value: can(user, right) for right in Right},
         "unit": user.unit,
     }

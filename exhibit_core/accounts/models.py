@@ -28,3 +28,7 @@ class User(AbstractUser):
 
     def has_right(self, right: Right) -> bool:
         return self.is_active and not RIGHTS[right].isdisjoint(self.roles)
+
+    @property
+    def role_words(self) -> list[str]:
+        return [str(Role(code).label) for code in self.roles]

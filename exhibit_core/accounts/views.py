@@ -68,18 +68,14 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     form = RolesForm(request.POST or None, initial={"roles": someone.roles})
     if request.method == "POST" and form.is_valid():
         try:
-            actions.set_roles(
-                person=someone, roles=form.cleaned_data["roles"], by=request.user
-            )
+            actions.set_roles(person=someone, roles=form.cleaned_data["roles"], by=request.user)
         except RefusedError as refusal:
             form.add_error("roles", str(refusal))
         else:
             messages.success(request, f"Saved the roles of {someone}.")
             return redirect("accounts:people")
     status = 422 if form.errors else 200
-    return page(
-        request, "accounts/person.html", {"someone": someone, "form": form}, status=status
-    )
+    return page(request, "accounts/person.html", {"someone": someone, "form": form}, status=status)
 
 
 def preferences(request: HttpRequest) -> HttpResponse:

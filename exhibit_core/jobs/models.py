@@ -45,3 +45,7 @@ class Job(models.Model):
     @property
     def ended(self) -> bool:
         return self.state in {self.State.DONE, self.State.FAILED, self.State.CANCELLED}
+
+    @property
+    def is_failed(self) -> bool:
+        return self.state == self.State.FAILED

@@ -65,9 +65,7 @@ def run(job: Job) -> None:
         _end(job, Job.State.CANCELLED, "Stopped before it began.")
         return
     try:
-        result = handler(job.kind)(
-            payload=job.payload, by=job.asked_by, progress=_Reporter(job)
-        )
+        result = handler(job.kind)(payload=job.payload, by=job.asked_by, progress=_Reporter(job))
     except JobCancelledError:
         _end(job, Job.State.CANCELLED, "Stopped on request. Nothing was changed.")
     except RefusedError as refusal:
