@@ -40,9 +40,8 @@ class Environment:
         """Raise when a variable with our prefix was never asked for: it is a misspelling."""
         given = {key for key in self._variables if key.startswith(PREFIX)}
         if unknown := sorted(given - self._known):
-            raise ImproperlyConfigured(
-                f"Unknown settings {', '.join(unknown)}: known are {', '.join(sorted(self._known))}."
-            )
+            known = ", ".join(sorted(self._known))
+            raise ImproperlyConfigured(f"Unknown settings {', '.join(unknown)}; known: {known}.")
 
 
 def database(url: str, *, sqlite_path: Path) -> dict[str, object]:

@@ -2,8 +2,10 @@
 
 import os
 import tempfile
+from pathlib import Path
 
 os.environ["EVENHANG_MODE"] = "test"
 os.environ.setdefault("EVENHANG_DATA_DIR", tempfile.mkdtemp(prefix="evenhang-tests-"))
+Path(os.environ["EVENHANG_DATA_DIR"], "static").mkdir(parents=True, exist_ok=True)
 # Playwright runs an event loop in the test's thread, where Django would refuse its own ORM.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
