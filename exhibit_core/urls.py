@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("exhibit_core.exhibitions.urls")),
     path("", include("exhibit_core.accounts.urls")),
     path("", include("exhibit_core.web.urls")),
     path("register/", include("exhibit_core.register.urls")),

@@ -25,6 +25,11 @@ def section_for(user: User, exhibition_pk: int, pk: int, right: Right = Right.SE
     return get_object_or_404(rows, exhibition_id=exhibition_pk, pk=pk)
 
 
+def entries_for(user: User, exhibition_pk: int, right: Right = Right.SEE) -> QuerySet[ListEntry]:
+    require(user, right)
+    return entries_of(exhibition_pk)
+
+
 def entry_for(user: User, exhibition_pk: int, pk: int, right: Right = Right.SEE) -> ListEntry:
     require(user, right)
     rows = entries_of(exhibition_pk).select_related("object__lender", "section", "exhibition")

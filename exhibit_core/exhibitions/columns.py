@@ -146,6 +146,9 @@ FIRST_CHOICE = [
     *("picture", "number", "title", "object_type", "date_text", "size", "weight", "light"),
     *("stage", "section", "order", "shown_on", "hazards"),
 ]
+TO_CHOOSE_FROM = frozenset(
+    {"picture", "number", "title", "object_type", "maker", "date_text", "size", "light", "lender"}
+)
 
 
 def offered(user: User) -> list[Column]:

@@ -4,18 +4,22 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 
 from exhibit_core.exhibitions.columns import Column
 from exhibit_core.exhibitions.models import WEEKDAYS, Exhibition, ListEntry, Section
 from exhibit_core.exhibitions.queries import (
+    ANY,
+    NONE,
     ORDERS,
     Narrowing,
     lenders_on_list,
     types_on_list,
 )
-from exhibit_core.register.models import Hazard
+from exhibit_core.register.models import Hazard, MuseumObject
+from exhibit_core.register.queries import matching
 
-NONE = "none"
+Stage = ListEntry.Stage
 LEAVE = ("", "leave unchanged")
 PER_PAGE = (50, 100, 200)
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -128,12 +132,12 @@ class NarrowForm(forms.Form):
         types = [(word, word) for word in types_on_list(exhibition)]
         shown = [(code or NONE, label) for code, label in ListEntry.ShownOn.choices]
         for name, choices in {
-            "stage": ListEntry.Stage.choices,
+            "stage": Stage.choices,
             "section": [*sections, (NONE, "no section")],
             "shown_on": shown,
             "lender": [(NONE, "own collection"), *lenders],
             "object_type": types,
-            "hazard": [("any", "any hazard"), (NONE, "no hazard"), *Hazard.choices],
+            "hazard": [(ANY, "any hazard"), (NONE, "no hazard"), *Hazard.choices],
         }.items():
             self.fields[name].choices = [("", "all"), *choices]
 
@@ -145,6 +149,21 @@ class NarrowForm(forms.Form):
         """Return what was asked in the fields that are valid."""
         names = Narrowing.__dataclass_fields__
         return Narrowing(**{n: v for n, v in self.cleaned_data.items() if n in names})
+
+    def in_words(self) -> list[tuple[str, str]]:
+        """Return each field that asks something, with what it asks."""
+        found = []
+        for name in Narrowing.__dataclass_fields__:
+            if not (value := self.cleaned_data.get(name)):
+                continue
+            label = self[name].label
+            said = dict(getattr(self.fields[name], "choices", ())).get(value, value)
+            found.append((name, label if value is True else f"{label}: {said}"))
+        return found
+
+    @property
+    def rows_on_a_page(self) -> int:
+        return self.cleaned_data.get("per", PER_PAGE[0])
 
 
 class EntryForm(forms.ModelForm):
@@ -175,7 +194,7 @@ class EntryForm(forms.ModelForm):
 class BulkForm(forms.Form):
     """The same change for many rows; a field left alone changes nothing."""
 
-    stage = forms.ChoiceField(required=False, choices=[LEAVE, *ListEntry.Stage.choices])
+    stage = forms.ChoiceField(required=False, choices=[LEAVE, *Stage.choices])
     reason = forms.CharField(
         required=False,
         max_length=300,
@@ -197,7 +216,7 @@ class BulkForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean()
-        withdrawn = data.get("stage") == ListEntry.Stage.WITHDRAWN
+        withdrawn = data.get("stage") == Stage.WITHDRAWN
         if withdrawn and not data.get("reason"):
             self.add_error("reason", "Say why they are withdrawn.")
         if not self.errors and not self.values():
@@ -209,13 +228,57 @@ class BulkForm(forms.Form):
         values: dict[str, Any] = {}
         if data["stage"]:
             values["stage"] = data["stage"]
-            withdrawn = data["stage"] == ListEntry.Stage.WITHDRAWN
+            withdrawn = data["stage"] == Stage.WITHDRAWN
             values["reason"] = data["reason"] if withdrawn else ""
         if data["section"]:
             values["section"] = self._sections.get(data["section"])
         if data["shown_on"]:
             values["shown_on"] = "" if data["shown_on"] == NONE else data["shown_on"]
         return values
+
+
+class SearchForm(forms.Form):
+    """What to look for in the register."""
+
+    words = forms.CharField(
+        required=False,
+        label="Search the register",
+        widget=forms.TextInput(attrs={"type": "search"}),
+    )
+
+    def narrow(self, objects: QuerySet[MuseumObject]) -> QuerySet[MuseumObject]:
+        return matching(objects, self.cleaned_data.get("words", ""))
+
+
+class AddForm(forms.Form):
+    """Objects for the list, and how they begin there."""
+
+    objects = forms.ModelMultipleChoiceField(
+        MuseumObject.objects.none(),
+        error_messages={
+            "required": "Choose at least one object: tick it in the first column.",
+            "invalid_choice": "A chosen object is on the list already, or gone: choose again.",
+            "invalid_pk_value": "A chosen object is not known: choose again.",
+        },
+    )
+    stage = forms.ChoiceField(
+        choices=[pair for pair in Stage.choices if pair[0] != Stage.WITHDRAWN],
+        initial=Stage.LONG_LIST,
+    )
+    section = forms.ModelChoiceField(
+        Section.objects.none(), required=False, empty_label="no section"
+    )
+
+    def __init__(
+        self, *args: Any, exhibition: Exhibition, objects: QuerySet[MuseumObject], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["objects"].queryset = objects
+        self.fields["section"].queryset = exhibition.sections.all()
+
+    def values_by_object(self) -> dict[int, dict[str, Any]]:
+        values = {name: self.cleaned_data[name] for name in ("stage", "section")}
+        return {obj.pk: values for obj in self.cleaned_data["objects"]}
 
 
 class ColumnsForm(forms.Form):
@@ -244,12 +307,19 @@ class ColumnsForm(forms.Form):
 
     def pairs(self) -> list[tuple[str, forms.BoundField, forms.BoundField]]:
         labels = {column.name: column.label for column in self._offered}
-        names = [name.removeprefix("show_") for name in self.fields if name.startswith("show_")]
-        return [(labels[n], self[f"show_{n}"], self[f"place_{n}"]) for n in names]
+        return [(labels[n], self[f"show_{n}"], self[f"place_{n}"]) for n in self._names()]
 
     def chosen(self) -> list[str]:
         """Return the names of the columns to show, by their place, then as they stood."""
         data = self.cleaned_data
-        names = [name.removeprefix("show_") for name in self.fields if name.startswith("show_")]
-        shown = [name for name in names if data[f"show_{name}"] or name == "number"]
-        return sorted(shown, key=lambda name: data[f"place_{name}"] or 99)
+        shown = [name for name in self._names() if data[f"show_{name}"] or name == "number"]
+        return sorted(shown, key=self._wanted_place)
+
+    def _wanted_place(self, name: str) -> tuple[int, int]:
+        """Sort a column that was moved before one that stood at its new place, or after it."""
+        stood = self[f"place_{name}"].initial or 99
+        wanted = self.cleaned_data[f"place_{name}"] or 99
+        return wanted, (wanted > stood) - (wanted < stood)
+
+    def _names(self) -> list[str]:
+        return [name.removeprefix("show_") for name in self.fields if name.startswith("show_")]

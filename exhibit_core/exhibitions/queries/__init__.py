@@ -1,17 +1,20 @@
 """Reading exhibitions and their lists."""
 
+from exhibit_core.exhibitions.queries.acts import Act, acts_on_list, last_act
 from exhibit_core.exhibitions.queries.balance import (
-    acts_on_list,
     cards,
-    last_act,
     section_balance,
+    shares,
     stage_codes,
     stage_counts,
     wall_metres,
 )
 from exhibit_core.exhibitions.queries.listing import (
+    ANY,
+    NONE,
     ORDERS,
     Narrowing,
+    columns_chosen,
     entries_of,
     entries_shown,
     lenders_on_list,
@@ -22,10 +25,14 @@ from exhibit_core.exhibitions.queries.listing import (
 )
 
 __all__ = [
+    "ANY",
+    "NONE",
     "ORDERS",
+    "Act",
     "Narrowing",
     "acts_on_list",
     "cards",
+    "columns_chosen",
     "entries_of",
     "entries_shown",
     "last_act",
@@ -34,6 +41,7 @@ __all__ = [
     "not_listed",
     "ordered",
     "section_balance",
+    "shares",
     "stage_codes",
     "stage_counts",
     "types_on_list",

@@ -1,21 +1,19 @@
 """Reading how an exhibition stands: counts by stage and section, metres asked and there."""
 
-import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Any
 
-from django.db.models import Count, Max, Q, QuerySet, Sum
+from django.db.models import Count, Q, QuerySet, Sum
 from django.utils import timezone
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
-from exhibit_core.history.models import Entry
-from exhibit_core.history.record import target_type
 from exhibit_core.register.models import Measurement
 from exhibit_core.register.sizes import best_size
 from exhibit_core.spaces.models import Wall
 
 Stage = ListEntry.Stage
-SHOWN_ACTS = 50
+SHOWN_SHARES = 12
 
 
 @dataclass(frozen=True)
@@ -48,11 +46,12 @@ class Card:
 
 
 @dataclass(frozen=True)
-class Act:
-    """One act on a list: the entries it changed, by whom and when."""
+class Share:
+    """How many objects of a list have something in common, and how many of them are selected."""
 
-    entry: Entry
-    count: int
+    words: str
+    selected: int
+    total: int
 
 
 def stage_codes() -> list[str]:
@@ -118,22 +117,43 @@ def wall_metres(exhibition: Exhibition) -> int:
     return walls.aggregate(sum=Sum("length_mm"))["sum"] or 0
 
 
-def acts_on_list(exhibition: Exhibition) -> list[Act]:
-    """Return the latest acts on a list, the newest first."""
-    rows = Entry.objects.filter(
-        target_type=target_type(ListEntry),
-        target_id__in=exhibition.entries.order_by().values("pk"),
+def shares(exhibition: Exhibition) -> list[tuple[str, list[Share]]]:
+    """Return how the objects that are not withdrawn fall by period, place and lender."""
+    rows = exhibition.entries.exclude(stage=Stage.WITHDRAWN).order_by()
+    return [
+        ("Period", _shares(rows, "object__year_from", _century)),
+        ("Place", _shares(rows, "object__place", lambda place: place or "no place known")),
+        ("Lender", _shares(rows, "object__lender__name", lambda name: name or "own collection")),
+    ]
+
+
+def _shares(rows: QuerySet[ListEntry], column: str, in_words: Callable[[Any], str]) -> list[Share]:
+    """Count by what a column says, the largest first; what is beyond the first few is joined."""
+    found: dict[str, tuple[int, int]] = {}
+    counted = rows.values_list(column).annotate(
+        selected=Count("pk", Q(stage=Stage.SELECTED)), total=Count("pk")
     )
-    acts = rows.order_by().values("batch").annotate(last=Max("pk"), count=Count("pk"))
-    counts = {act["last"]: act["count"] for act in acts.order_by("-last")[:SHOWN_ACTS]}
-    entries = Entry.objects.filter(pk__in=counts).select_related("by")
-    return [Act(entry, counts[entry.pk]) for entry in entries]
+    for value, selected, total in counted:
+        words = in_words(value)
+        before = found.get(words, (0, 0))
+        found[words] = (before[0] + selected, before[1] + total)
+    ranked = sorted(
+        (Share(words, *counts) for words, counts in found.items()),
+        key=lambda share: (-share.selected, -share.total, share.words),
+    )
+    rest = ranked[SHOWN_SHARES:]
+    if not rest:
+        return ranked
+    others = f"{len(rest)} others"
+    joined = Share(others, sum(s.selected for s in rest), sum(s.total for s in rest))
+    return [*ranked[:SHOWN_SHARES], joined]
 
 
-def last_act(batch: uuid.UUID) -> Act | None:
-    """Return an act that can still be taken back."""
-    rows = Entry.objects.filter(
-        batch=batch, undone=False, target_type=target_type(ListEntry)
-    ).select_related("by")
-    entry = rows.first()
-    return Act(entry, rows.count()) if entry else None
+def _century(year: int | None) -> str:
+    if year is None:
+        return "undated"
+    if year < 1:
+        return "before the common era"
+    number = (year - 1) // 100 + 1
+    suffix = "th" if 10 < number % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{suffix} century"

@@ -18,7 +18,8 @@ from django.db.models import (
 from django.db.models.expressions import BaseExpression
 from django.db.models.functions import Cast
 
-from exhibit_core.exhibitions.models import Exhibition, ListEntry
+from exhibit_core.accounts.models import User
+from exhibit_core.exhibitions.models import ColumnChoice, Exhibition, ListEntry
 from exhibit_core.register.models import Lender, Measurement, MuseumObject
 from exhibit_core.register.queries import matching, objects_with_everything
 
@@ -123,6 +124,12 @@ def entries_shown(keys: Sequence[int]) -> list[ListEntry]:
     )
     found = rows.in_bulk(keys)
     return [found[key] for key in keys if key in found]
+
+
+def columns_chosen(person: User) -> list[str]:
+    """Return the columns a person chose; an empty list when they never did."""
+    choice = ColumnChoice.objects.filter(person=person).first()
+    return choice.columns if choice else []
 
 
 def types_on_list(exhibition: Exhibition) -> list[str]:

@@ -1,12 +1,9 @@
 """Pages of exhibitions and the sections of their story."""
 
-from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
@@ -17,7 +14,8 @@ from exhibit_core.exhibitions import actions, queries
 from exhibit_core.exhibitions.access import exhibition_for, exhibitions_for, section_for
 from exhibit_core.exhibitions.forms import ExhibitionForm, SectionDeleteForm, SectionForm
 from exhibit_core.exhibitions.models import Exhibition, Section
-from exhibit_core.web.errors import RefusedError, StaleError
+from exhibit_core.exhibitions.views.answers import attempt, both_values, posted, status_of
+from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
 
 BACK, ON = -1, 1
@@ -31,13 +29,13 @@ def index(request: HttpRequest) -> HttpResponse:
 
 def new(request: HttpRequest) -> HttpResponse:
     exhibitions_for(request.user, Right.EDIT_EXHIBITION)
-    form = ExhibitionForm(request.POST or None)
+    form = ExhibitionForm(posted(request))
     if request.method == "POST" and form.is_valid():
-        made = _attempt(form, lambda: _create(form, request))
+        made = attempt(form, lambda: _create(form, request))
         if made:
             messages.success(request, f"Set up {made}. Next: its sections, then its list.")
             return redirect("exhibitions:detail", made.pk)
-    return page(request, "exhibitions/new.html", {"form": form}, status=_status(form))
+    return page(request, "exhibitions/new.html", {"form": form}, status=status_of(form))
 
 
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -64,33 +62,34 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
             "asked_mm": asked_mm,
             "there_mm": there_mm,
             "beyond_mm": max(0, asked_mm - there_mm) if there_mm else 0,
+            "shares": queries.shares(exhibition),
         },
     )
 
 
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     exhibition = exhibition_for(request.user, pk, Right.EDIT_EXHIBITION)
-    form = ExhibitionForm(request.POST or None, instance=exhibition)
+    form = ExhibitionForm(posted(request), instance=exhibition)
     context: dict[str, Any] = {"form": form, "exhibition": exhibition}
     status = 200
     if request.method == "POST" and form.is_valid():
         try:
-            if _attempt(form, lambda: _update(form, exhibition, request)):
+            if attempt(form, lambda: _update(form, exhibition, request)):
                 messages.success(request, "Saved.")
                 return redirect("exhibitions:detail", pk)
         except StaleError as stale:
-            context["stale"], status = stale_rows(stale, form), 409
+            context["stale"], status = both_values(form, stale), 409
             context["exhibition"] = exhibition_for(request.user, pk)
-    return page(request, "exhibitions/edit.html", context, status=max(status, _status(form)))
+    return page(request, "exhibitions/edit.html", context, status=max(status, status_of(form)))
 
 
 def sections(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the sections in order and add one."""
     right = Right.SEE if request.method == "GET" else Right.EDIT_EXHIBITION
     exhibition = exhibition_for(request.user, pk, right)
-    form = SectionForm(request.POST or None, instance=Section(exhibition=exhibition))
+    form = SectionForm(posted(request), instance=Section(exhibition=exhibition))
     if request.method == "POST" and form.is_valid():
-        made = _attempt(
+        made = attempt(
             form,
             lambda: actions.add_section(
                 exhibition=exhibition, values=form.cleaned_data, by=request.user
@@ -104,14 +103,14 @@ def sections(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "balance": [row for row in queries.section_balance(exhibition) if row.section],
     }
-    return page(request, "exhibitions/sections.html", context, status=_status(form))
+    return page(request, "exhibitions/sections.html", context, status=status_of(form))
 
 
 def section(request: HttpRequest, pk: int, section_pk: int) -> HttpResponse:
     row = section_for(request.user, pk, section_pk, Right.EDIT_EXHIBITION)
-    form = SectionForm(request.POST or None, instance=row)
+    form = SectionForm(posted(request), instance=row)
     if request.method == "POST" and form.is_valid():
-        saved = _attempt(
+        saved = attempt(
             form,
             lambda: actions.update_section(section=row, values=form.cleaned_data, by=request.user),
         )
@@ -119,7 +118,7 @@ def section(request: HttpRequest, pk: int, section_pk: int) -> HttpResponse:
             messages.success(request, f"Saved section {saved}.")
             return redirect("exhibitions:sections", pk)
     context = {"exhibition": row.exhibition, "section": row, "form": form}
-    return page(request, "exhibitions/section.html", context, status=_status(form))
+    return page(request, "exhibitions/section.html", context, status=status_of(form))
 
 
 @require_POST
@@ -134,7 +133,7 @@ def move_section(request: HttpRequest, pk: int, section_pk: int) -> HttpResponse
 def delete_section(request: HttpRequest, pk: int, section_pk: int) -> HttpResponse:
     """Ask where its objects go, then remove the section."""
     row = section_for(request.user, pk, section_pk, Right.EDIT_EXHIBITION)
-    form = SectionDeleteForm(request.POST or None, section=row)
+    form = SectionDeleteForm(posted(request), section=row)
     if request.method == "POST" and form.is_valid():
         words = str(row)
         actions.delete_section(section=row, by=request.user, **form.cleaned_data)
@@ -146,17 +145,7 @@ def delete_section(request: HttpRequest, pk: int, section_pk: int) -> HttpRespon
         "form": form,
         "count": row.entries.count(),
     }
-    return page(request, "exhibitions/section_delete.html", context, status=_status(form))
-
-
-def stale_rows(stale: StaleError, form: BaseForm) -> dict[str, Any]:
-    """Set what was typed beside what is stored now, for the fields where they differ."""
-    rows = [
-        {"label": form[name].label, "yours": form.cleaned_data[name], "theirs": theirs}
-        for name, theirs in stale.theirs.items()
-        if theirs != form.cleaned_data[name]
-    ]
-    return {"sentence": str(stale), "rows": rows, "version": stale.version}
+    return page(request, "exhibitions/section_delete.html", context, status=status_of(form))
 
 
 @transaction.atomic
@@ -179,20 +168,3 @@ def _values(form: ExhibitionForm, request: HttpRequest) -> dict[str, Any]:
     if name := form.cleaned_data["new_venue"]:
         values["venue"] = actions.venue_named(name=name, by=request.user)
     return values
-
-
-def _attempt(form: BaseForm, act: Callable[[], Any]) -> Any:
-    """Run an action; a refusal becomes the form's error and the answer is None."""
-    try:
-        return act()
-    except StaleError:
-        raise
-    except RefusedError as refusal:
-        form.add_error(None, str(refusal))
-    except ValidationError as error:
-        form.add_error(None, error)
-    return None
-
-
-def _status(form: BaseForm) -> int:
-    return 422 if form.is_bound and form.errors else 200

@@ -1,0 +1,201 @@
+"""The list of an exhibition: looked through, and changed many rows at once."""
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from exhibit_core.accounts.rights import Right
+from exhibit_core.exhibitions import actions, queries
+from exhibit_core.exhibitions.access import entries_for, exhibition_for
+from exhibit_core.exhibitions.columns import Column, in_order, table_rows
+from exhibit_core.exhibitions.forms import BulkForm, NarrowForm
+from exhibit_core.exhibitions.models import Exhibition, ListEntry
+from exhibit_core.exhibitions.views.answers import attempt
+from exhibit_core.history.record import new_batch
+from exhibit_core.web.errors import RefusedError
+from exhibit_core.web.render import page
+
+THIS_PAGE, MATCHING = "page", "matching"
+# What belongs to one look at the list, and not to what was asked of it.
+PASSING = ("all", "done", "row")
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A column's head: `order` is its aria-sort, `sort` what its link asks for."""
+
+    column: Column
+    words: str
+    order: str
+    sort: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One thing that narrows the list, and the query without it."""
+
+    words: str
+    query: str
+
+
+def list_page(request: HttpRequest, pk: int) -> HttpResponse:
+    exhibition = exhibition_for(request.user, pk)
+    row = request.GET.get("row", "")
+    return show_list(request, exhibition, row=int(row) if row.isdecimal() else None)
+
+
+@require_POST
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the chosen rows, or all that match, the same stage, section or place."""
+    exhibition = exhibition_for(request.user, pk, Right.CHOOSE)
+    form = BulkForm(request.POST, exhibition=exhibition)
+    batch = new_batch()
+    if form.is_valid():
+        changed = attempt(
+            form,
+            lambda: actions.change_entries(
+                entries=_chosen(request, exhibition),
+                values=form.values(),
+                by=request.user,
+                batch=batch,
+            ),
+        )
+        if changed is not None:
+            return _told(request, exhibition, changed, batch)
+    return show_list(request, exhibition, bulk=form, status=422)
+
+
+def show_list(
+    request: HttpRequest,
+    exhibition: Exhibition,
+    *,
+    bulk: BulkForm | None = None,
+    row: int | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """Answer with the page of the list that the address asks for; `row` takes the focus."""
+    form = NarrowForm(request.GET, exhibition=exhibition)
+    if not form.is_valid():
+        status = 422
+    found = queries.ordered(queries.narrowed(exhibition, form.asked()), form.cleaned_data["sort"])
+    columns = in_order(request.user, queries.columns_chosen(request.user))
+    pages = Paginator(found.values_list("pk", flat=True), form.rows_on_a_page)
+    shown = pages.get_page(request.GET.get("page"))
+    rows, scale = table_rows(queries.entries_shown(list(shown)), columns, request.user.unit)
+    context = {
+        "exhibition": exhibition,
+        "narrow": form,
+        "asked": _asked(request, form),
+        "headings": [_heading(c, form.cleaned_data["sort"], request.user.unit) for c in columns],
+        "rows": rows,
+        "scale": scale,
+        "page_obj": shown,
+        "total": exhibition.entries.count(),
+        "query": list_query(request, page=None),
+        "span": len(columns) + 2,
+        "row": row,
+        "row_shown": any(line.entry.pk == row for line in rows),
+        "act": _act(request, exhibition),
+        **_bulk_context(request, exhibition, bulk, shown),
+    }
+    return page(request, "exhibitions/list.html", context, partial="narrowed", status=status)
+
+
+def list_query(request: HttpRequest, **changes: Any) -> str:
+    """Return what was asked of the list as a query, without what belonged to one look at it."""
+    params = request.GET.copy()
+    for name, value in {**dict.fromkeys(PASSING), **changes}.items():
+        params.pop(name, None)
+        if value is not None:
+            params[name] = str(value)
+    return params.urlencode()
+
+
+def list_url(request: HttpRequest, exhibition: Exhibition, **changes: Any) -> str:
+    query = list_query(request, **changes)
+    return f"{reverse('exhibitions:list', args=[exhibition.pk])}?{query}"
+
+
+def _heading(column: Column, sort: str, unit: str) -> Heading:
+    up, down = column.sort, f"-{column.sort}"
+    order = {up: "ascending", down: "descending"}.get(sort, "") if up else ""
+    return Heading(column, column.heading(unit), order, down if order == "ascending" else up)
+
+
+def _asked(request: HttpRequest, form: NarrowForm) -> list[Asked]:
+    found = []
+    for name, words in form.in_words():
+        params: QueryDict = request.GET.copy()
+        for gone in (name, "page", *PASSING):
+            params.pop(gone, None)
+        found.append(Asked(words, params.urlencode()))
+    return found
+
+
+def _bulk_context(
+    request: HttpRequest, exhibition: Exhibition, bulk: BulkForm | None, shown: Page
+) -> dict[str, Any]:
+    if bulk is None:
+        everything = request.GET.get("all", "")
+        ticked = set(shown) if everything in (THIS_PAGE, MATCHING) else set()
+    else:
+        everything = request.POST.get("all", "")
+        ticked = set(shown) if everything == MATCHING else ticked_keys(request, "entry")
+    return {
+        "bulk": bulk or BulkForm(exhibition=exhibition),
+        "bulk_open": bulk is not None,
+        "everything": everything,
+        "ticked": ticked,
+    }
+
+
+def ticked_keys(request: HttpRequest, name: str) -> set[int]:
+    """Return the keys of the rows whose box of this name was ticked."""
+    return {int(key) for key in request.POST.getlist(name) if key.isdecimal() and len(key) < 19}
+
+
+def _chosen(request: HttpRequest, exhibition: Exhibition) -> QuerySet[ListEntry]:
+    """Return the entries that a person meant; raise RefusedError when they are not those."""
+    if request.POST.get("all") != MATCHING:
+        keys = ticked_keys(request, "entry")
+        rows = entries_for(request.user, exhibition.pk, Right.CHOOSE).filter(pk__in=keys)
+        if not keys:
+            raise RefusedError("Choose at least one object: tick it in the first column.")
+        if gone := len(keys) - rows.count():
+            raise RefusedError(f"{gone} of the chosen objects left the list: choose again.")
+        return rows
+    form = NarrowForm(request.GET, exhibition=exhibition)
+    if not form.is_valid():
+        raise RefusedError("What narrows the list is not valid: see above the list.")
+    rows = queries.narrowed(exhibition, form.asked())
+    count = rows.count()
+    if str(count) != request.POST.get("expected"):
+        raise RefusedError(
+            f"You chose {request.POST.get('expected') or 'no'} matching objects, but {count} "
+            "match now: look through them again."
+        )
+    return rows
+
+
+def _told(
+    request: HttpRequest, exhibition: Exhibition, changed: list[ListEntry], batch: uuid.UUID
+) -> HttpResponse:
+    if not changed:
+        messages.info(request, "Nothing changed: the chosen objects had these values already.")
+        return redirect(list_url(request, exhibition))
+    return redirect(list_url(request, exhibition, done=batch) + "#done")
+
+
+def _act(request: HttpRequest, exhibition: Exhibition) -> queries.Act | None:
+    try:
+        return queries.last_act(exhibition, uuid.UUID(request.GET.get("done", "")))
+    except ValueError:
+        return None
