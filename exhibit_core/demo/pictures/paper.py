@@ -1,5 +1,6 @@
 """Sea charts and log books."""
 
+import itertools
 import math
 
 from PIL import Image
@@ -53,7 +54,6 @@ def sea_chart(sheet: Sheet, title: str, *, framed: bool) -> None:
     land = _coast(sheet, field)
     rose = (x0 + w * rng.uniform(0.55, 0.72), y0 + h * rng.uniform(0.5, 0.66))
     _rhumb_lines(sheet, field, rose)
-    sheet.shape(land, mix(AGED, GREEN, 0.28), width=1.3)
     _coast_shading(sheet, land)
     if "Ice" in title:
         _ice(sheet, field, title)
@@ -70,16 +70,23 @@ def sea_chart(sheet: Sheet, title: str, *, framed: bool) -> None:
 def _coast(sheet: Sheet, field: Field) -> Points:
     x0, y0, x1, y1 = field
     rng, w, h = sheet.rng, x1 - x0, y1 - y0
-    points: Points = []
-    for i in range(34):
-        bay = 0.05 * math.sin(i * 0.9 + rng.random()) + rng.uniform(-0.035, 0.035)
-        points.append((x0 + w * (0.3 - 0.16 * i / 33 + bay), y0 + h * i / 33))
-    inner = [(min(max(x, x0), x1), min(max(y, y0), y1)) for x, y in curve(points)]
+    reach = [rng.uniform(0.1, 0.34) for _ in range(5)]
+    for roughness in (0.07, 0.045, 0.03):
+        between = [
+            (a + b) / 2 + rng.uniform(-roughness, roughness) for a, b in itertools.pairwise(reach)
+        ]
+        reach = [v for pair in zip(reach, between, strict=False) for v in pair] + reach[-1:]
+    last = len(reach) - 1
+    points = [(x0 + w * max(0.02, share), y0 + h * i / last) for i, share in enumerate(reach)]
+    inner = [(max(x, x0), min(max(y, y0), y1)) for x, y in curve(points)]
     return [(x0, y0), *inner, (x0, y1)]
 
 
 def _coast_shading(sheet: Sheet, land: Points) -> None:
     edge = land[1:-1]
+    for width, share in ((11, 0.86), (6, 0.76)):
+        sheet.line(edge, width, mix(AGED, BLUE, 1 - share))
+    sheet.shape(land, mix(AGED, GREEN, 0.28), width=1.3)
     for x, y in edge[::3]:
         length = sheet.rng.uniform(0.006, 0.016) * sheet.w
         sheet.line([(x, y), (x + length, y)], 0.5)

@@ -25,10 +25,10 @@ from exhibit_core.demo.pictures.sheet import (
 
 INKS: tuple[tuple[Colour, Colour, Colour], ...] = (
     ((54, 84, 112), (226, 182, 92), (240, 230, 204)),
-    ((170, 78, 58), (236, 214, 168), (60, 66, 78)),
+    ((164, 74, 56), (240, 214, 150), (240, 232, 212)),
     ((74, 104, 96), (232, 200, 128), (238, 230, 210)),
     ((88, 92, 112), (214, 122, 88), (236, 226, 202)),
-    ((196, 152, 78), (64, 74, 84), (244, 236, 214)),
+    ((150, 104, 48), (240, 206, 122), (244, 236, 214)),
 )
 
 
@@ -126,7 +126,7 @@ def _isobar_sun(sheet: Sheet, field: Field, bright: Colour, pale: Colour) -> Non
     w, h = x1 - x0, y1 - y0
     cx, cy = x0 + w * 0.5, y0 + h * 0.5
     for i in range(9, 0, -1):
-        r = 0.055 * i
+        r = 0.044 * i
         ring = [
             (
                 cx + w * r * (1 + 0.12 * math.sin(2 * a + i / 3)) * math.cos(a),
@@ -146,10 +146,11 @@ def _umbrellas(sheet: Sheet, field: Field, bright: Colour, pale: Colour) -> None
     x0, y0, x1, y1 = field
     w, h = x1 - x0, y1 - y0
     for i in range(10):
-        cx = x0 + w * (0.18 + 0.32 * (i % 3)) if i < 9 else x0 + w * 0.5
-        cy = y0 + h * (0.13 + 0.25 * (i // 3))
-        r = w * 0.12
-        if i in (2, 4, 9):
+        row = 0 if i < 3 else 1 if i < 7 else 2
+        place, count = (i, 3) if row == 0 else (i - 3, 4) if row == 1 else (i - 7, 3)
+        cx, cy = x0 + w * (place + 0.5) / count, y0 + h * (0.17 + 0.3 * row)
+        r = min(w * 0.11, h * 0.11)
+        if i in (2, 4, 8):
             sheet.line([(cx, cy), (cx, cy + r * 1.1)], 3, bright)
             sheet.line(arc(cx + r * 0.14, cy + r * 1.1, r * 0.14, r * 0.14, 180, 0), 3, bright)
             canopy = arc(cx, cy + r * 0.3, r, r * 0.9, 180, 360)
@@ -172,9 +173,9 @@ def _umbrellas(sheet: Sheet, field: Field, bright: Colour, pale: Colour) -> None
 
 def _waves(sheet: Sheet, field: Field, bright: Colour, pale: Colour) -> None:
     x0, y0, x1, y1 = field
-    w, h, cx, cy = x1 - x0, y1 - y0, (x0 + x1) / 2, y0 + (y1 - y0) * 0.3
+    w, h, cx, cy = x1 - x0, y1 - y0, (x0 + x1) / 2, y0 + (y1 - y0) * 0.36
     for i in range(1, 7):
-        r = min(w, h) * 0.085 * i
+        r = min(w, h) * 0.07 * i
         sheet.line(arc(cx, cy, r, r, 205, 335), 5, pale)
         sheet.line(arc(cx, cy, r, r, 25, 155), 5, pale)
     mast = [(cx - w * 0.13, y1), (cx - w * 0.012, cy), (cx + w * 0.012, cy), (cx + w * 0.13, y1)]

@@ -273,11 +273,12 @@ def _black_ring(sheet: Sheet) -> None:
 def _on_stand(sheet: Sheet) -> None:
     w, h, cx = sheet.w, sheet.h, sheet.w / 2
     r = min(w * 0.46, h * 0.36)
+    top = h * 0.02 + r * 1.9
     foot = mirrored(
         curve(
             [
-                (cx - w * 0.05, h * 0.7),
-                (cx - w * 0.08, h * 0.86),
+                (cx - w * 0.05, top),
+                (cx - w * 0.08, top + (h - top) * 0.5),
                 (cx - w * 0.4, h * 0.93),
                 (cx - w * 0.42, h * 0.985),
             ]

@@ -160,11 +160,11 @@ class Sheet:
             points, lambda pen, box: _parallels(pen, box, angle, gap, width), colour, share
         )
 
-    def turned(self, points: Points, *, share: float = 0.5, light: float = 0.35) -> None:
+    def turned(self, points: Points, *, share: float = 0.6, light: float = 0.35) -> None:
         """Shade a shape as a round body lit from the left: lines crowd towards both sides."""
         self._within(points, lambda pen, box: _crowding(pen, box, light), INK, share)
 
-    def grain(self, points: Points, *, upright: bool = True, share: float = 0.22) -> None:
+    def grain(self, points: Points, *, upright: bool = True, share: float = 0.34) -> None:
         """Draw the grain of wood along a shape."""
         rng = self.rng
         self._within(points, lambda pen, box: _wavy(pen, box, upright, rng), INK, share)
@@ -178,13 +178,19 @@ class Sheet:
         *,
         colour: Colour = INK,
     ) -> None:
-        """Suggest a line of small writing between x0 and x1 standing on y0."""
-        x, step = x0, height * 0.42
-        while x < x1 - step:
-            if self.rng.random() < 0.84:
-                top = y0 - height * self.rng.choice((0.55, 0.6, 0.65, 1.0))
-                self.line([(x, y0), (x + step * 0.5, top), (x + step * 0.8, y0)], 0.5, colour)
-            x += step
+        """Suggest a line of handwriting between x0 and x1 standing on y0."""
+        rng, step, x = self.rng, height * 0.3, x0
+        while x < x1 - step * 3:
+            letters = min(rng.randint(2, 8), int((x1 - x) / step / 2))
+            word = [(x, y0 - height * 0.2)]
+            for _ in range(letters):
+                top = rng.choice((0.5, 0.5, 0.55, 0.6, 1.0))
+                low = rng.choice((0.0, 0.0, 0.0, -0.4)) if top < 0.9 else 0.0
+                word.append((x + step * 0.9, y0 - height * top))
+                word.append((x + step * rng.uniform(1.1, 1.5), y0 - height * low))
+                x += step * rng.uniform(1.5, 2.2)
+            self.line(curve(word), 0.6, colour)
+            x += step * 1.6
 
     def words(
         self,
@@ -269,8 +275,8 @@ def _crowding(pen: ImageDraw.ImageDraw, size: tuple[int, int], light: float) -> 
     while x < w:
         distance = abs(x / w - light) / max(light, 1 - light)
         if distance > 0.3:
-            pen.line([(x, 0), (x, h)], fill=255, width=1)
-        x += max(2.2, 13 * (1.05 - distance)) if w > 26 else 3
+            pen.line([(x, 0), (x, h)], fill=255, width=2 if distance > 0.55 else 1)
+        x += max(3.4, 15 * (1.08 - distance)) if w > 26 else 3
 
 
 def _wavy(pen: ImageDraw.ImageDraw, size: tuple[int, int], upright: bool, rng: Random) -> None:

@@ -15,6 +15,7 @@ DAY: dict[str, tuple[Colour, Colour, Colour, Colour]] = {
     "evening": ((124, 140, 168), (240, 204, 158), (168, 132, 134), (86, 84, 86)),
     "storm": ((104, 116, 130), (200, 196, 174), (96, 104, 118), (98, 104, 82)),
     "soot": ((150, 160, 168), (206, 186, 154), (146, 138, 134), (118, 96, 76)),
+    "high": ((92, 128, 166), (214, 218, 208), (140, 152, 172), (110, 118, 92)),
     "fog": ((198, 200, 198), (216, 214, 206), (186, 188, 188), (186, 186, 178)),
 }
 
@@ -84,7 +85,7 @@ def paint_sky(size: Size, rng: Random, title: str) -> Image.Image:
     sky = Image.blend(
         sky, ImageOps.colorize(noise(size, rng, cells=3), mix(top, low, 0.2), low), 0.3
     )
-    if mood in ("evening", "fog") or "ackerel" in title or "igh cloud" in title or "halo" in title:
+    if mood in ("evening", "fog", "high"):
         _layer_clouds(sky, rng, shade, mackerel="ackerel" in title)
     else:
         _heaped_clouds(sky, rng, shade, anvil="nvil" in title, heavy=mood == "storm")
@@ -104,24 +105,55 @@ def _mood(title: str, rng: Random) -> str:
         ("fog", "fog"),
         ("brick", "soot"),
         ("halo", "fog"),
+        ("ackerel", "high"),
+        ("igh cloud", "high"),
     ):
         if word in title:
             return mood
-    return rng.choice(("fair", "fair", "evening"))
+    return "fair" if title else rng.choice(("fair", "fair", "high", "storm"))
 
 
 def _layer_clouds(sky: Image.Image, rng: Random, shade: Colour, *, mackerel: bool) -> None:
-    size = sky.size
-    for cells, stretch, cut in ((3, 5.0, 112), (6, 8.0, 128)):
-        mask = _bands(size, rng, cells=cells, cut=cut, steep=3, stretch=stretch)
-        sky.paste(mix(WHITE, shade, 0.15), (0, 0), mask.point(lambda v: round(v * 0.7)))
-        lower = ImageChops.offset(mask, 2, 7)
-        lower = ImageChops.subtract(lower, mask)
-        sky.paste(shade, (0, 0), lower.point(lambda v: round(v * 0.75)))
+    w, h = sky.size
+    for cells, stretch, cut in ((3, 3.4, 138), (4, 5.0, 150)):
+        mask = _receding(_bands(sky.size, rng, cells=cells, cut=cut, steep=3, stretch=stretch))
+        mask = mask.filter(ImageFilter.GaussianBlur(w / 160))
+        sky.paste(mix(WHITE, shade, 0.12), (0, 0), mask.point(lambda v: round(v * 0.8)))
+        lifted = ImageChops.offset(mask, round(w / 60), round(-h / 26))
+        lower = ImageChops.subtract(mask, lifted).filter(ImageFilter.GaussianBlur(w / 200))
+        sky.paste(shade, (0, 0), lower.point(lambda v: round(v * 0.6)))
     if mackerel:
-        scales = _bands(size, rng, cells=22, cut=120, steep=5, stretch=2.2)
-        fade = ImageOps.invert(Image.linear_gradient("L").resize(size))
-        sky.paste(WHITE, (0, 0), ImageChops.multiply(scales, fade))
+        scales = _receding(_bands(sky.size, rng, cells=15, cut=128, steep=4, stretch=1.7))
+        field = _bands(sky.size, rng, cells=2, cut=90, steep=3, stretch=1.0)
+        scales = ImageChops.multiply(scales, field).filter(ImageFilter.GaussianBlur(w / 400))
+        shadow = ImageChops.subtract(ImageChops.offset(scales, 2, 4), scales)
+        sky.paste(shade, (0, 0), shadow.point(lambda v: v // 2))
+        sky.paste(WHITE, (0, 0), scales.point(lambda v: round(v * 0.85)))
+
+
+def _receding(flat: Image.Image, strips: int = 12) -> Image.Image:
+    """Return a layer seen from below: larger overhead, crowding towards the horizon."""
+    w, h = flat.size
+
+    def away(share: float) -> float:
+        return 0.42 * share + 0.58 * share**3
+
+    mesh = []
+    for i in range(strips):
+        top, low = i / strips, (i + 1) / strips
+        near, far = 0.3 * (1 - top), 0.3 * (1 - low)
+        corners = (
+            w * near,
+            h * away(top),
+            w * far,
+            h * away(low),
+            w * (1 - far),
+            h * away(low),
+            w * (1 - near),
+            h * away(top),
+        )
+        mesh.append(((0, round(h * top), w, round(h * low)), corners))
+    return flat.transform((w, h), Image.Transform.MESH, mesh, Image.Resampling.BILINEAR)
 
 
 def _heaped_clouds(
