@@ -1,0 +1,155 @@
+"""Simple arithmetic that shows, before any search, that a hang cannot exist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from layouts.geometry import band_mm, carried_g, clear_runs, lux_between
+from layouts.problem import Piece, Problem, Wall
+from layouts.solution import Conflict
+
+
+def impossible(problem: Problem) -> list[Conflict]:
+    """Return what arithmetic alone shows to be impossible, in words with figures."""
+    return [*_heights(problem), *_single_pieces(problem), *_light(problem), *_length(problem)]
+
+
+def _heights(problem: Problem) -> Iterator[Conflict]:
+    rule = problem.arrangement
+    for piece in problem.pieces:
+        low, high = band_mm(piece, rule)
+        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
+        tallest = max(walls, key=lambda wall: wall.height_mm)
+        over = max(0 - low, high - tallest.height_mm)
+        if over > 0:
+            where = "the floor" if low < 0 else f"the top of {tallest.id} ({tallest.height_mm} mm)"
+            yield Conflict(
+                "height",
+                (piece.id,),
+                (tallest.id,),
+                f"{piece.id} is {piece.height_mm} mm high: with the {rule.align.replace('_', ' ')} at "
+                f"{rule.datum_mm} mm it reaches {over} mm beyond {where}.",
+                f"Move the datum by {over} mm, or give {piece.id} a height of its own.",
+                over,
+            )
+
+
+def _single_pieces(problem: Problem) -> Iterator[Conflict]:
+    """Name each piece that no part of any wall can bear."""
+    for piece in problem.pieces:
+        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
+        names = tuple(wall.id for wall in walls)
+        heaviest = max((_most(wall) for wall in walls), default=0)
+        if piece.mass_g > heaviest:
+            over = piece.mass_g - heaviest
+            yield Conflict(
+                "load",
+                (piece.id,),
+                names,
+                f"{piece.id} weighs {piece.mass_g / 1000:g} kg; the strongest stretch of "
+                f"{', '.join(names)} carries {heaviest / 1000:g} kg an object.",
+                f"Ask the structure's engineer for {over / 1000:g} kg more, or stand it elsewhere.",
+                over,
+            )
+        darkest = min((_least_lux(wall) for wall in walls), default=0)
+        if piece.max_lux is not None and darkest > piece.max_lux:
+            yield Conflict(
+                "light",
+                (piece.id,),
+                names,
+                f"{piece.id} bears {piece.max_lux} lx; the darkest stretch of {', '.join(names)} "
+                f"has {darkest} lx.",
+                f"Bring a stretch of wall down to {piece.max_lux} lx.",
+                darkest - piece.max_lux,
+            )
+
+
+def _most(wall: Wall) -> int:
+    marks = sorted({0, wall.length_mm, *(e for f in wall.fixings for e in (f.from_mm, f.to_mm))})
+    return max(carried_g(wall, a, b) for a, b in zip(marks, marks[1:], strict=False))
+
+
+def _least_lux(wall: Wall) -> int:
+    marks = _zone_marks(wall)
+    return min(lux_between(wall, a, b) for a, b in zip(marks, marks[1:], strict=False))
+
+
+def _zone_marks(wall: Wall) -> list[int]:
+    return sorted({0, wall.length_mm, *(e for z in wall.zones for e in (z.from_mm, z.to_mm))})
+
+
+def _light(problem: Problem) -> Iterator[Conflict]:
+    """Compare the metres that objects of a light class ask for with the metres that dim.
+
+    A true lower bound: every dim stretch may end in a gap or a label that lies beyond it.
+    """
+    gap = problem.arrangement.min_gap_mm
+    runs = clear_runs(problem)
+    for limit in sorted({p.max_lux for p in problem.pieces if p.max_lux is not None}):
+        pieces = [p for p in problem.pieces if p.max_lux is not None and p.max_lux <= limit]
+        label = max(p.block_mm - p.width_mm for p in pieces)
+        loose = [p for p in pieces if p.x_mm is None]
+        need = sum(p.block_mm + gap for p in loose)
+        dim = [
+            stop - start
+            for run in runs
+            for start, stop in _dim_stretches(run.wall, limit)
+            if (start := max(start, run.from_mm)) < (stop := min(stop, run.to_mm))
+        ]
+        have = sum(dim)
+        short = need - have - len(dim) * (gap + label)
+        if short > 0:
+            yield Conflict(
+                "light",
+                tuple(p.id for p in loose),
+                tuple(dict.fromkeys(run.wall.id for run in runs)),
+                f"Objects limited to {limit} lx need {need:,} mm with their labels and gaps of "
+                f"{gap} mm; clear wall at or below {limit} lx is {have:,} mm: short by {short:,} mm.",
+                f"Bring {short:,} mm more wall down to {limit} lx, or leave out "
+                f"{_to_leave(loose, short, gap)}.",
+                short,
+            )
+
+
+def _dim_stretches(wall: Wall, limit: int) -> list[tuple[int, int]]:
+    """Return the stretches at or below a light level, joined where they touch."""
+    marks = _zone_marks(wall)
+    joined: list[tuple[int, int]] = []
+    for start, stop in zip(marks, marks[1:], strict=False):
+        if lux_between(wall, start, stop) > limit:
+            continue
+        if joined and joined[-1][1] == start:
+            start = joined.pop()[0]
+        joined.append((start, stop))
+    return joined
+
+
+def _length(problem: Problem) -> Iterator[Conflict]:
+    rule = problem.arrangement
+    runs = clear_runs(problem)
+    loose = [p for p in problem.pieces if p.x_mm is None]
+    need = sum(p.block_mm + rule.min_gap_mm for p in loose)
+    have = sum(run.length_mm for run in runs)
+    spare = {"same": 0, "half": 0, "free": 1}[rule.ends] * len(runs) * rule.min_gap_mm
+    short = need - have - spare
+    if short > 0:
+        yield Conflict(
+            "length",
+            tuple(p.id for p in loose),
+            tuple(dict.fromkeys(run.wall.id for run in runs)),
+            f"The objects need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
+            f"the clear wall is {have:,} mm: short by {short:,} mm.",
+            f"Add {short:,} mm of wall, or leave out {_to_leave(loose, short, rule.min_gap_mm)}.",
+            short,
+        )
+
+
+def _to_leave(pieces: list[Piece], short_mm: int, gap_mm: int) -> str:
+    """Name the fewest widest objects whose leaving makes up what is short."""
+    chosen: list[str] = []
+    for piece in sorted(pieces, key=lambda p: (-p.block_mm, p.id)):
+        if short_mm <= 0:
+            break
+        chosen.append(piece.id)
+        short_mm -= piece.block_mm + gap_mm
+    return ", ".join(chosen)

@@ -1,0 +1,258 @@
+"""Verify a hang against its problem with code that the search does not use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations, pairwise
+
+from layouts.problem import Piece, Problem, Wall
+from layouts.solution import Placement, Solution
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One broken rule, in a sentence."""
+
+    rule: str
+    pieces: tuple[str, ...]
+    sentence: str
+
+
+@dataclass(frozen=True)
+class _Box:
+    name: str
+    left: int
+    bottom: int
+    right: int
+    top: int
+
+    def meets(self, other: _Box) -> bool:
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.bottom < other.top
+            and other.bottom < self.top
+        )
+
+
+def check(problem: Problem, solution: Solution) -> list[Fault]:
+    """Return every fault of a solution; an empty list means that all demands are kept."""
+    pieces = {piece.id: piece for piece in problem.pieces}
+    walls = {wall.id: wall for wall in problem.walls}
+    faults = list(_presence(pieces, walls, solution))
+    if faults:
+        return faults
+    placed = [(pieces[p.id], p) for p in solution.placements]
+    for wall in problem.walls:
+        here = sorted(
+            ((piece, place) for piece, place in placed if place.wall == wall.id),
+            key=lambda pair: pair[1].x_mm,
+        )
+        faults += _space(wall, here)
+        faults += _limits(wall, here)
+        faults += _metres(wall, here)
+    faults += _heights(problem, placed)
+    faults += _fixed(placed)
+    faults += _groups(problem, solution)
+    faults += _apart(problem, pieces, solution)
+    faults += _order(problem, pieces, solution)
+    faults += _gaps(problem, pieces, solution)
+    return faults
+
+
+def _presence(
+    pieces: dict[str, Piece], walls: dict[str, Wall], solution: Solution
+) -> Iterator[Fault]:
+    seen: set[str] = set()
+    for place in solution.placements:
+        if place.id not in pieces:
+            yield Fault("unknown", (place.id,), f"{place.id} is not a piece of this problem.")
+        elif place.id in seen:
+            yield Fault("twice", (place.id,), f"{place.id} hangs twice.")
+        elif place.wall not in walls:
+            yield Fault("unknown", (place.id,), f"{place.id} hangs on no wall of this problem.")
+        seen.add(place.id)
+    for name in pieces.keys() - seen - set(solution.unplaced):
+        yield Fault("missing", (name,), f"{name} hangs nowhere and is not said to be left out.")
+
+
+def _boxes(piece: Piece, place: Placement) -> list[_Box]:
+    x, y = place.x_mm, place.y_mm
+    boxes = [_Box(piece.id, x, y, x + piece.width_mm, y + piece.height_mm)]
+    if label := piece.label:
+        if label.side == "below":
+            left, bottom = x, y - label.gap_mm - label.height_mm
+        elif label.side == "left":
+            left, bottom = x - label.gap_mm - label.width_mm, y
+        else:
+            left, bottom = x + piece.width_mm + label.gap_mm, y
+        right, top = left + label.width_mm, bottom + label.height_mm
+        boxes.append(_Box(f"the label of {piece.id}", left, bottom, right, top))
+    return boxes
+
+
+def _space(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    boxes = [(piece.id, box) for piece, place in here for box in _boxes(piece, place)]
+    for name, box in boxes:
+        if box.left < 0 or box.bottom < 0 or box.right > wall.length_mm or box.top > wall.height_mm:
+            yield Fault("outside", (name,), f"{box.name} reaches beyond wall {wall.id}.")
+        for area in wall.blocked:
+            right, top = area.x_mm + area.width_mm, area.y_mm + area.height_mm
+            if box.meets(_Box(area.what, area.x_mm, area.y_mm, right, top)):
+                what = area.what or "a blocked area"
+                yield Fault("blocked", (name,), f"{box.name} hangs over {what} on wall {wall.id}.")
+    for (one, a), (other, b) in combinations(boxes, 2):
+        if one != other and a.meets(b):
+            yield Fault("overlap", (one, other), f"{a.name} and {b.name} overlap.")
+
+
+def _limits(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    for piece, place in here:
+        left, right = place.x_mm, place.x_mm + piece.width_mm
+        for zone in wall.zones:
+            touched = zone.from_mm < right and zone.to_mm > left
+            if touched and piece.max_lux is not None and zone.lux > piece.max_lux:
+                yield Fault(
+                    "light",
+                    (piece.id,),
+                    f"{piece.id} bears {piece.max_lux} lx and hangs under {zone.lux} lx.",
+                )
+        for fixing in wall.fixings:
+            touched = fixing.from_mm < right and fixing.to_mm > left
+            most = fixing.max_kg_per_object
+            if touched and most is not None and piece.mass_g > Fraction(str(most)) * 1000:
+                yield Fault(
+                    "load",
+                    (piece.id,),
+                    f"{piece.id} weighs {piece.mass_g} g; this wall carries {most} kg an object.",
+                )
+
+
+def _metres(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    """The load of a stretch is each mass by the share of its width that hangs there."""
+    for fixing in wall.fixings:
+        if fixing.max_kg_per_m is None:
+            continue
+        total = Fraction(0)
+        for piece, place in here:
+            right = min(place.x_mm + piece.width_mm, fixing.to_mm)
+            shared = max(0, right - max(place.x_mm, fixing.from_mm))
+            total += Fraction(piece.mass_g * shared, piece.width_mm)
+        limit = Fraction(str(fixing.max_kg_per_m)) * (fixing.to_mm - fixing.from_mm)
+        if total > limit:
+            yield Fault(
+                "load_per_metre",
+                tuple(piece.id for piece, _ in here),
+                f"Wall {wall.id} from {fixing.from_mm} to {fixing.to_mm} mm carries "
+                f"{float(total) / 1000:.1f} kg; its limit is {float(limit) / 1000:.1f} kg.",
+            )
+
+
+def _heights(problem: Problem, placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    rule = problem.arrangement
+    for piece, place in placed:
+        top = place.y_mm + piece.height_mm
+        if place.hook_mm != top - piece.hang_point_mm:
+            yield Fault("hook", (piece.id,), f"The hook of {piece.id} is not at its hanging point.")
+        if piece.y_mm is not None:
+            continue
+        off = {
+            "top": abs(top - rule.datum_mm),
+            "bottom": abs(place.y_mm - rule.datum_mm),
+            "hanging_line": abs(place.hook_mm - rule.datum_mm),
+            "centreline": abs(place.y_mm + top - 2 * rule.datum_mm) // 2,
+        }[rule.align]
+        if off:
+            yield Fault("datum", (piece.id,), f"{piece.id} is {off} mm off the {rule.align}.")
+
+
+def _fixed(placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    for piece, place in placed:
+        for wanted, got, what in (
+            (piece.wall, place.wall, "wall"),
+            (piece.x_mm, place.x_mm, "x_mm"),
+            (piece.y_mm, place.y_mm, "y_mm"),
+        ):
+            if wanted is not None and wanted != got:
+                yield Fault("fixed", (piece.id,), f"{piece.id}: {what} is {got}, fixed at {wanted}.")
+
+
+def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
+    place = {wall.id: n for n, wall in enumerate(problem.walls)}
+    return sorted(solution.placements, key=lambda p: (place[p.wall], p.x_mm))
+
+
+def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
+    for group in problem.together:
+        rows = [p for p in _sequence(problem, solution) if p.wall in {
+            q.wall for q in solution.placements if q.id in group}]
+        at = [n for n, p in enumerate(rows) if p.id in group]
+        one_wall = len({p.wall for p in rows}) <= 1
+        if at and (not one_wall or at[-1] - at[0] != len(at) - 1):
+            yield Fault("together", group, f"{', '.join(group)} do not hang together.")
+
+
+def _apart(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:
+    places = {p.id: p for p in solution.placements}
+    for rule in problem.apart:
+        for one, other in combinations([n for n in rule.pieces if n in places], 2):
+            first, second = sorted((places[one], places[other]), key=lambda p: p.x_mm)
+            between = second.x_mm - first.x_mm - pieces[first.id].width_mm
+            if first.wall == second.wall and between < rule.at_least_mm:
+                yield Fault(
+                    "apart",
+                    (one, other),
+                    f"{one} and {other} are {between} mm apart, not {rule.at_least_mm} mm.",
+                )
+
+
+def _order(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:
+    names = [p.id for p in _sequence(problem, solution)]
+    rule = problem.arrangement
+    if rule.order and names != [name for name in rule.order if name in names]:
+        yield Fault("order", tuple(names), "The pieces do not hang in the order asked for.")
+    if rule.kind != "by_section":
+        return
+    sections = [pieces[name].section for name in names]
+    met = [s for n, s in enumerate(sections) if n == 0 or sections[n - 1] != s]
+    if len(met) != len(set(met)):
+        yield Fault("sections", tuple(names), "A section is interrupted by another.")
+    elif rule.sections and met != [s for s in rule.sections if s in met]:
+        yield Fault("sections", tuple(names), "The sections do not follow in the order asked for.")
+
+
+def _gaps(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:
+    rule = problem.arrangement
+    for run in solution.runs:
+        here = []
+        for place in solution.placements:
+            piece = pieces[place.id]
+            if place.wall != run.wall or not run.from_mm <= place.x_mm < run.to_mm:
+                continue
+            left = place.x_mm
+            if piece.label and piece.label.side == "left":
+                left -= piece.label.width_mm + piece.label.gap_mm
+            here.append((left, left + piece.block_mm, piece))
+        here.sort(key=lambda block: block[0])
+        shared = []
+        for (_, end, a), (start, _, b) in pairwise(here):
+            names = (a.id, b.id)
+            if start - end < rule.min_gap_mm:
+                yield Fault("gap", names, f"{a.id} and {b.id} are {start - end} mm apart.")
+            if rule.section_gap_mm is None or a.section == b.section:
+                shared.append(start - end)
+            elif start - end != rule.section_gap_mm:
+                yield Fault("gap", names, f"Sections part by {start - end} mm at {a.id}, {b.id}.")
+        if here and rule.ends == "same" and rule.max_gap_mm is None:
+            shared += [here[0][0] - run.from_mm, run.to_mm - here[-1][1]]
+        if shared and max(shared) - min(shared) > 1:
+            yield Fault(
+                "uneven",
+                tuple(piece.id for _, _, piece in here),
+                f"Gaps from {run.from_mm} mm on wall {run.wall} run from {min(shared)} to "
+                f"{max(shared)} mm.",
+            )
+        if shared and rule.max_gap_mm is not None and max(shared) > rule.max_gap_mm:
+            yield Fault("gap", (), f"A gap on wall {run.wall} is over {rule.max_gap_mm} mm.")

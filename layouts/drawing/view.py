@@ -1,0 +1,133 @@
+"""What a drawing is told, and where its bands lie."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from layouts.along import Hung, Span, along, clear_stretches
+from layouts.drawing.canvas import text_width
+from layouts.problem import Problem, Wall
+from layouts.solution import Solution
+
+GUTTER = 5.6
+ROW_NAMES = ("no.", "gap", "left edge", "hook", "height")
+
+
+@dataclass(frozen=True)
+class Caption:
+    """What a drawing says of a piece besides its box; `link` is where its reader goes."""
+
+    number: str
+    title: str = ""
+    picture: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True)
+class View:
+    """How to draw: `text_mm` is the font size in mm of wall, `window` the stretch to draw.
+
+    `name` makes the ids of several drawings on one page differ. With `links`, pieces are links
+    of which one takes part in the tab order; without, the drawing is for paper.
+    """
+
+    text_mm: float
+    name: str = "elevation"
+    window: Span | None = None
+    links: bool = False
+    stylesheet: str = ""
+    scale_bar: bool = True
+    width: str = ""
+    height: str = ""
+
+
+@dataclass(frozen=True)
+class Elevation:
+    """A wall with what hangs on it, ready to be drawn."""
+
+    problem: Problem
+    wall: Wall
+    hung: tuple[Hung, ...]
+    stretches: tuple[Span, ...]
+    captions: Mapping[str, Caption] = field(default_factory=dict)
+    sections: Mapping[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls,
+        problem: Problem,
+        solution: Solution,
+        wall: Wall,
+        *,
+        captions: Mapping[str, Caption] | None = None,
+        sections: Mapping[str, str] | None = None,
+    ) -> Elevation:
+        return cls(
+            problem,
+            wall,
+            along(problem, solution, wall),
+            clear_stretches(problem, wall),
+            captions or {},
+            sections or {},
+        )
+
+    def caption(self, hung: Hung) -> Caption:
+        return self.captions.get(hung.piece.id) or Caption(hung.piece.id)
+
+    def cuts_mm(self) -> list[int]:
+        """Return where a sheet may end without tearing a piece or its label."""
+        blocks = sorted(hung.block_mm for hung in self.hung)
+        ends = [b.x_mm for b in self.wall.blocked] + [
+            b.x_mm + b.width_mm for b in self.wall.blocked
+        ]
+        middles = [(a[1] + b[0]) // 2 for a, b in zip(blocks, blocks[1:], strict=False)]
+        return sorted(
+            cut
+            for cut in {*middles, *ends, *(left for left, _ in blocks)}
+            if not any(left < cut < right for left, right in blocks)
+        )
+
+
+@dataclass(frozen=True)
+class Bands:
+    """Heights of what stands above and below the wall, in mm of wall; y of each row of figures."""
+
+    above_mm: float
+    below_mm: float
+    rows_mm: tuple[float, ...]
+    gap_turned: bool
+
+    @classmethod
+    def of(cls, elevation: Elevation, view: View) -> Bands:
+        t = view.text_mm
+        turned = any(
+            text_width(str(gap), t) > gap - 0.3 * t
+            for hung in elevation.hung
+            for gap in (hung.before_mm, hung.after_mm)
+            if gap > 0
+        )
+        longest = text_width(str(elevation.wall.length_mm), t) + 1.2 * t
+        widest_gap = max((max(h.before_mm, h.after_mm) for h in elevation.hung), default=0)
+        gap_row = text_width(str(widest_gap), t) + 0.9 * t if turned else 1.7 * t
+        height_row = text_width(str(elevation.wall.height_mm), t) + 0.8 * t
+        rows, at = [], -0.5 * t
+        for tall in (1.5 * t, gap_row, longest, longest, height_row):
+            rows.append(at)
+            at -= tall
+        bar = 2.6 * t if view.scale_bar else 0
+        return cls(
+            above_mm=3.0 * t if elevation.sections else 1.2 * t,
+            below_mm=-at + bar,
+            rows_mm=tuple(rows),
+            gap_turned=turned,
+        )
+
+
+def extent(elevation: Elevation, view: View) -> tuple[float, float, float, float]:
+    """Return the drawing's left, bottom, width and height in mm of wall, bands counted."""
+    start, end = view.window or (0, elevation.wall.length_mm)
+    bands = Bands.of(elevation, view)
+    left = start - GUTTER * view.text_mm
+    width = end - start + (GUTTER + 1.4) * view.text_mm
+    return left, -bands.below_mm, width, bands.below_mm + elevation.wall.height_mm + bands.above_mm

@@ -1,0 +1,145 @@
+"""Heights, clear runs of wall, and the cells of light and load into which a run falls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layouts.problem import Arrangement, Blocked, Piece, Problem, Wall
+
+NO_LIMIT = 10**12
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A part of a run with one light level and one load limit for single objects."""
+
+    run: int
+    from_mm: int
+    to_mm: int
+    lux: int
+    max_g: int
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A clear run: `left` and `right` count half gaps wanted at its ends (2 is a whole gap)."""
+
+    wall: Wall
+    from_mm: int
+    to_mm: int
+    left: int
+    right: int
+
+    @property
+    def length_mm(self) -> int:
+        return self.to_mm - self.from_mm
+
+
+def bottom_mm(piece: Piece, rule: Arrangement) -> int:
+    """Return the height of a piece's bottom edge under the arrangement's alignment."""
+    if piece.y_mm is not None:
+        return piece.y_mm
+    if rule.align == "top":
+        return rule.datum_mm - piece.height_mm
+    if rule.align == "bottom":
+        return rule.datum_mm
+    if rule.align == "hanging_line":
+        return rule.datum_mm + piece.hang_point_mm - piece.height_mm
+    return (2 * rule.datum_mm - piece.height_mm) // 2
+
+
+def band_mm(piece: Piece, rule: Arrangement) -> tuple[int, int]:
+    """Return the lowest and the highest point of a piece with its label."""
+    bottom = bottom_mm(piece, rule)
+    low, high = bottom, bottom + piece.height_mm
+    if piece.label and piece.label.side == "below":
+        low = bottom - piece.label.gap_mm - piece.label.height_mm
+    elif piece.label:
+        high = max(high, bottom + piece.label.height_mm)
+    return low, high
+
+
+def row_band_mm(problem: Problem) -> tuple[int, int]:
+    """Return the band of wall that any piece or label of this hang could take."""
+    bands = [band_mm(piece, problem.arrangement) for piece in problem.pieces]
+    return min((low for low, _ in bands), default=0), max((high for _, high in bands), default=0)
+
+
+def cutting(wall: Wall, band: tuple[int, int]) -> list[Blocked]:
+    """Return the blocked areas that interrupt a row whose pieces may take this band."""
+    low, high = band
+    return [b for b in wall.blocked if b.y_mm < high and b.y_mm + b.height_mm > low]
+
+
+def clear_runs(problem: Problem) -> list[Stretch]:
+    """Return the clear runs of all walls in the visitor's order.
+
+    A blocked area interrupts the row if it meets the band that any piece of the hang could take;
+    a piece fixed in place interrupts it too, and towards it a run ends with a whole gap.
+    """
+    rule = problem.arrangement
+    band = row_band_mm(problem)
+    end = {"same": 2, "half": 1, "free": 0}[rule.ends]
+    runs: list[Stretch] = []
+    for wall in problem.walls:
+        stops = [(b.x_mm, b.x_mm + b.width_mm, end) for b in cutting(wall, band)]
+        stops += [
+            (p.x_mm - p.lead_mm, p.x_mm - p.lead_mm + p.block_mm, 2)
+            for p in problem.pieces
+            if p.wall == wall.id and p.x_mm is not None
+        ]
+        at, left = 0, end
+        for start, stop, margin in sorted(stops):
+            if start > at:
+                runs.append(Stretch(wall, at, min(start, wall.length_mm), left, margin))
+            if stop > at:
+                at, left = stop, margin
+        if at < wall.length_mm:
+            runs.append(Stretch(wall, at, wall.length_mm, left, end))
+    return runs
+
+
+def lux_between(wall: Wall, from_mm: int, to_mm: int) -> int:
+    """Return the brightest light on any part of a stretch; 0 where no zone says any."""
+    return max((z.lux for z in wall.zones if z.from_mm < to_mm and z.to_mm > from_mm), default=0)
+
+
+def carried_g(wall: Wall, from_mm: int, to_mm: int) -> int:
+    """Return the heaviest single object that every part of a stretch carries."""
+    limits = [
+        int(f.max_kg_per_object * 1000)
+        for f in wall.fixings
+        if f.max_kg_per_object is not None and f.from_mm < to_mm and f.to_mm > from_mm
+    ]
+    return min(limits, default=NO_LIMIT)
+
+
+def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
+    """Cut runs where light or load changes, as far as any piece could notice."""
+    limits = sorted({p.max_lux for p in problem.pieces if p.max_lux is not None})
+    masses = sorted({p.mass_g for p in problem.pieces})
+    by_metre = any(f.max_kg_per_m is not None for w in problem.walls for f in w.fixings)
+    cells: list[Cell] = []
+    for number, run in enumerate(runs):
+        edges = {run.from_mm, run.to_mm}
+        stretches = [*run.wall.zones, *run.wall.fixings]
+        edges |= {e for s in stretches for e in (s.from_mm, s.to_mm) if run.from_mm < e < run.to_mm}
+        last: tuple[object, ...] | None = None
+        for start, stop in zip(sorted(edges), sorted(edges)[1:], strict=False):
+            lux, heaviest = lux_between(run.wall, start, stop), carried_g(run.wall, start, stop)
+            noticed = (
+                sum(lux > limit for limit in limits),
+                sum(mass > heaviest for mass in masses),
+                *(
+                    [f for f in run.wall.fixings if f.from_mm < stop and f.to_mm > start]
+                    if by_metre
+                    else []
+                ),
+            )
+            if cells and cells[-1].run == number and noticed == last:
+                before = cells.pop()
+                start, lux = before.from_mm, max(lux, before.lux)
+                heaviest = min(heaviest, before.max_g)
+            cells.append(Cell(number, start, stop, lux, heaviest))
+            last = noticed
+    return cells

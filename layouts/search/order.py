@@ -1,0 +1,146 @@
+"""Put the blocks of each run in order once it is known which hang there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from random import Random
+
+from layouts.blocks import Block
+from layouts.problem import Piece, Problem
+
+TRIES = 4_000
+
+
+def section_ranks(problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]) -> dict[str | None, int]:
+    """Return each section's place: as asked, or as the slots of the answer imply."""
+    if problem.arrangement.sections:
+        return {name: n for n, name in enumerate(problem.arrangement.sections)}
+    spans: dict[str | None, list[int]] = {}
+    for number, slot in enumerate(slots):
+        for i in slot:
+            spans.setdefault(blocks[i].section, []).append(number)
+    ordered = sorted(spans, key=lambda section: (min(spans[section]), max(spans[section])))
+    return {section: n for n, section in enumerate(ordered)}
+
+
+def groups_of(
+    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]
+) -> list[list[int]]:
+    """Return groups of blocks in their order along the run; within a group any order will do."""
+    if problem.arrangement.kind != "by_section":
+        return [sorted(slot) for slot in slots if slot]
+    ranks = section_ranks(problem, blocks, slots)
+    groups: list[list[int]] = []
+    for slot in slots:
+        for section in sorted({blocks[i].section for i in slot}, key=lambda s: ranks[s]):
+            groups.append(sorted(i for i in slot if blocks[i].section == section))
+    return groups
+
+
+def mirrored(widths_mm: Sequence[int]) -> list[int]:
+    """Return the order that is most nearly symmetrical in width, as positions in the input.
+
+    Neighbours in sorted order face each other, which makes the sum of differences least; with an
+    odd count the middle is the piece whose leaving makes it least. Pairs keep the input's order
+    from the ends inwards.
+    """
+    by_width = sorted(range(len(widths_mm)), key=lambda i: (widths_mm[i], i))
+    middle: list[int] = []
+    if len(by_width) % 2:
+        middle = [by_width.pop(_odd_one(widths_mm, by_width))]
+    pairs = [tuple(sorted(by_width[n : n + 2])) for n in range(0, len(by_width), 2)]
+    pairs.sort()
+    return [a for a, _ in pairs] + middle + [b for _, b in reversed(pairs)]
+
+
+def _odd_one(widths_mm: Sequence[int], by_width: Sequence[int]) -> int:
+    """Return the place in sorted order whose removal leaves the least sum of neighbours' differences."""
+    count = len(by_width)
+    width = [widths_mm[i] for i in by_width]
+    before = [0]
+    for n in range(0, count - 1, 2):
+        before.append(before[-1] + width[n + 1] - width[n])
+    after = [0]
+    for n in range(count - 1, 0, -2):
+        after.append(after[-1] + width[n] - width[n - 1])
+    costs = [before[n // 2] + after[(count - 1 - n) // 2] for n in range(0, count, 2)]
+    return 2 * costs.index(min(costs))
+
+
+def keep_apart(
+    problem: Problem,
+    blocks: Sequence[Block],
+    sequences: list[list[list[int]]],
+    gap_mm: Sequence[int],
+    starts_mm: Sequence[int],
+    walls: Sequence[str],
+    seed: int,
+) -> list[tuple[int, int]]:
+    """Reorder blocks inside their groups until pieces that must part do; mutates `sequences`.
+
+    Returns the pairs of blocks that could not be parted, empty when all are. Seeded swaps that
+    never make it worse: the same input gives the same order.
+    """
+    rules = [(a, b, rule.at_least_mm) for rule in problem.apart for a, b in combinations(rule.pieces, 2)]
+    if not rules:
+        return []
+    random = Random(seed)  # noqa: S311
+    here = {p.id: n for n, block in enumerate(blocks) for p in block.pieces}
+    held = {i for a, b, _ in rules for i in (here.get(a), here.get(b)) if i is not None}
+    choices = [
+        (r, g)
+        for r, groups in enumerate(sequences)
+        for g, group in enumerate(groups)
+        if len(group) > 1 and held & set(group)
+    ]
+    short = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
+    for _ in range(TRIES if choices else 0):
+        if not short:
+            break
+        r, g = random.choice(choices)
+        group = sequences[r][g]
+        a, b = random.sample(range(len(group)), 2)
+        group[a], group[b] = group[b], group[a]
+        now = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
+        if sum(now.values()) <= sum(short.values()):
+            short = now
+        else:
+            group[a], group[b] = group[b], group[a]
+    return [(here[a], here[b]) for a, b in short if a in here and b in here]
+
+
+def _shortfalls(
+    problem: Problem,
+    blocks: Sequence[Block],
+    sequences: Sequence[Sequence[Sequence[int]]],
+    gap_mm: Sequence[int],
+    starts_mm: Sequence[int],
+    walls: Sequence[str],
+    rules: Sequence[tuple[str, str, int]],
+) -> dict[tuple[str, str], int]:
+    """Return by how much each pair is too close; a millimetre a gap is allowed for rounding."""
+    edges: dict[str, tuple[str, int, int]] = {
+        p.id: (p.wall, p.x_mm, p.x_mm + p.width_mm)
+        for p in problem.pieces
+        if p.wall is not None and p.x_mm is not None
+    }
+    for r, groups in enumerate(sequences):
+        at = starts_mm[r]
+        for piece in _pieces(blocks, groups):
+            left = at + piece.lead_mm
+            edges[piece.id] = (walls[r], left, left + piece.width_mm)
+            at += piece.block_mm + gap_mm[r]
+    short = {}
+    for a, b, least in rules:
+        if a not in edges or b not in edges or edges[a][0] != edges[b][0]:
+            continue
+        first, second = sorted((edges[a], edges[b]), key=lambda edge: edge[1])
+        between = second[1] - first[2]
+        if between < least + 1:
+            short[a, b] = least + 1 - between
+    return short
+
+
+def _pieces(blocks: Sequence[Block], groups: Sequence[Sequence[int]]) -> list[Piece]:
+    return [piece for group in groups for i in group for piece in blocks[i].pieces]

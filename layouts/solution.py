@@ -1,0 +1,94 @@
+"""What a hang answers."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Placement:
+    """Where a piece hangs: its left and bottom edge, and the height of its hook, in mm."""
+
+    id: str
+    wall: str
+    x_mm: int
+    y_mm: int
+    row: int
+    hook_mm: int
+
+
+@dataclass(frozen=True)
+class Run:
+    """A clear stretch of wall with the gap it got; None where nothing hangs."""
+
+    wall: str
+    from_mm: int
+    to_mm: int
+    gap_mm: int | None
+
+
+@dataclass(frozen=True)
+class Measures:
+    """How good the answer is; distances in mm.
+
+    `gap_spread_mm` is the largest gap less the smallest over all runs, `mirror_error_mm` the sum
+    of differences in width of pieces that face each other, `balance_offset_mm` the largest
+    offset of a run's area-weighted centre from its middle, `moved` how many pieces changed wall
+    or place against the previous answer.
+    """
+
+    gap_spread_mm: int = 0
+    smallest_gap_mm: int = 0
+    mirror_error_mm: int = 0
+    balance_offset_mm: int = 0
+    moved: int = 0
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """Demands that cannot hold together: in a sentence, with what would make it work."""
+
+    rule: str
+    pieces: tuple[str, ...]
+    walls: tuple[str, ...]
+    sentence: str
+    relaxation: str = ""
+    amount: int = 0
+
+
+@dataclass(frozen=True)
+class Solution:
+    """`status` is optimal (proved), feasible (with its bound), infeasible or invalid."""
+
+    status: str
+    placements: tuple[Placement, ...] = ()
+    runs: tuple[Run, ...] = ()
+    measures: Measures = Measures()
+    bound: dict[str, int] = field(default_factory=dict)
+    unplaced: tuple[str, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
+    seconds: float = 0.0
+    seed: int = 0
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON contract."""
+        data = asdict(self)
+        return {key: list(value) if isinstance(value, tuple) else value for key, value in data.items()}
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Solution:
+        return cls(
+            status=data["status"],
+            placements=tuple(Placement(**row) for row in data.get("placements", [])),
+            runs=tuple(Run(**row) for row in data.get("runs", [])),
+            measures=Measures(**data.get("measures", {})),
+            bound=dict(data.get("bound", {})),
+            unplaced=tuple(data.get("unplaced", [])),
+            conflicts=tuple(
+                Conflict(**{**row, "pieces": tuple(row["pieces"]), "walls": tuple(row["walls"])})
+                for row in data.get("conflicts", [])
+            ),
+            seconds=data.get("seconds", 0.0),
+            seed=data.get("seed", 0),
+        )
