@@ -121,7 +121,7 @@ def sunshine_recorder(sheet: Sheet, title: str) -> None:
     )
     sheet.shape(stem, BRASS)
     sheet.turned(stem)
-    cy, r = h * 0.42, min(w * 0.48, h * 0.44)
+    cy, r = h * 0.4, min(w * 0.48, h * 0.5)
     outer = arc(cx, cy, r, r, -8, 188) + arc(cx, cy, r * 0.76, r * 0.76, 188, -8)
     sheet.shape(outer, BRASS, width=1.5)
     sheet.hatch(outer, angle=70, gap=4, share=0.3)
@@ -135,7 +135,7 @@ def sunshine_recorder(sheet: Sheet, title: str) -> None:
             3,
             (92, 62, 44),
         )
-    _ball(sheet, cx, cy - h * 0.02, r * 0.66)
+    _ball(sheet, cx, cy - h * 0.02, r * 0.72)
 
 
 def _ball(sheet: Sheet, cx: float, cy: float, r: float) -> None:
@@ -161,12 +161,12 @@ def radiosonde(sheet: Sheet, title: str) -> None:
     for side in (-1, 1):
         sheet.line([(cx, sheet.px), (cx + side * w * 0.26, h * 0.2)], 0.9)
     foam = "foam" in title
-    box = [(w * 0.12, h * 0.2), (w * 0.88, h * 0.2), (w * 0.88, h * 0.84), (w * 0.12, h * 0.84)]
+    box = [(w * 0.03, h * 0.2), (w * 0.88, h * 0.2), (w * 0.88, h * 0.84), (w * 0.03, h * 0.84)]
     sheet.shape(box, WHITE if foam else LINEN, width=1.5)
     if foam:
         for _ in range(160):
             sheet.oval(
-                w * sheet.rng.uniform(0.15, 0.85),
+                w * sheet.rng.uniform(0.06, 0.85),
                 h * sheet.rng.uniform(0.22, 0.82),
                 w * 0.015,
                 None,
@@ -175,11 +175,11 @@ def radiosonde(sheet: Sheet, title: str) -> None:
                 colour=mix(INK, WHITE, 0.7),
             )
     else:
-        sheet.box(w * 0.12, h * 0.3, w * 0.88, h * 0.34, mix(RED, LINEN, 0.2), width=0.6)
+        sheet.box(w * 0.03, h * 0.3, w * 0.88, h * 0.34, mix(RED, LINEN, 0.2), width=0.6)
         sheet.hatch(box, angle=88, gap=7, share=0.15)
-    sheet.box(w * 0.2, h * 0.42, w * 0.62, h * 0.7, PAPER, width=0.9)
+    sheet.box(w * 0.12, h * 0.42, w * 0.62, h * 0.7, PAPER, width=0.9)
     for i in range(6):
-        sheet.lettering(w * 0.24, h * (0.475 + 0.042 * i), w * 0.58, h * 0.022)
+        sheet.lettering(w * 0.16, h * (0.475 + 0.042 * i), w * 0.58, h * 0.022)
     if "vane" in title:
         for i in range(4):
             blade = [
