@@ -65,7 +65,7 @@ class MuseumObject(models.Model):
     description = models.TextField(blank=True)
     credit_line = models.CharField("credit line", max_length=300, blank=True)
     lender = models.ForeignKey(
-        Lender, on_delete=models.PROTECT, null=True, blank=True, related_name="objects"
+        Lender, on_delete=models.PROTECT, null=True, blank=True, related_name="lent_objects"
     )
     value = models.DecimalField(
         "insurance value",
