@@ -162,7 +162,7 @@ def _details(sheet: Sheet, name: str, reach: float) -> None:
         for column in range(9):
             for row in range(4):
                 x, y = at(0.28 + 0.055 * column, 0.2 + 0.055 * row)
-                if column < 8 or row in (1, 2):
+                if column < (7, 9, 9, 8)[row]:
                     sheet.line(arc(x, y, w * 0.025, w * 0.022, -80, 80), 0.8)
         for x, y in ((0.62, 0.33), (0.55, 0.21), (0.4, 0.38)):
             sheet.oval(*at(x, y), w * 0.008, None, INK, width=0)
