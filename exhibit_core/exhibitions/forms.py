@@ -21,6 +21,7 @@ from exhibit_core.register.queries import matching
 
 Stage = ListEntry.Stage
 LEAVE = ("", "leave unchanged")
+LONGEST_KEY = 18
 PER_PAGE = (50, 100, 200)
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _HOUR = forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
@@ -181,6 +182,8 @@ class EntryForm(forms.ModelForm):
         self.fields["section"].queryset = self.instance.exhibition.sections.all()
         self.fields["section"].empty_label = "no section"
         self.fields["position"].required = False
+        if not self.is_bound:
+            self.fields["stage"].widget.attrs["autofocus"] = True
         self.initial["version"] = self.instance.version
 
     def clean_position(self) -> int:
@@ -250,10 +253,19 @@ class SearchForm(forms.Form):
         return matching(objects, self.cleaned_data.get("words", ""))
 
 
+class RowsField(forms.ModelMultipleChoiceField):
+    """Rows by their keys; a key that no database could hold is as unknown as any other."""
+
+    def clean(self, value: Any) -> QuerySet:
+        if any(len(str(key)) > LONGEST_KEY for key in value or ()):
+            raise ValidationError(self.error_messages["invalid_pk_value"])
+        return super().clean(value)
+
+
 class AddForm(forms.Form):
     """Objects for the list, and how they begin there."""
 
-    objects = forms.ModelMultipleChoiceField(
+    objects = RowsField(
         MuseumObject.objects.none(),
         error_messages={
             "required": "Choose at least one object: tick it in the first column.",

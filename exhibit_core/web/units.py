@@ -18,6 +18,11 @@ def lengths(lengths_mm: Iterable[int], unit: str) -> str:
     return " × ".join(length(value, unit) for value in lengths_mm if value)
 
 
+def metres(length_mm: int) -> str:
+    """Return a length in metres to the centimetre, whatever unit a person reads sizes in."""
+    return str((Decimal(length_mm) / 1000).quantize(Decimal("0.01"), rounding=ROUND_HALF_EVEN))
+
+
 def kilograms(mass_g: int) -> str:
     """Return a weight in kg, to 10 g below 1 kg and to 100 g from there on."""
     step = _TENTH if mass_g >= 1000 else Decimal("0.01")

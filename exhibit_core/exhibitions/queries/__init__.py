@@ -2,12 +2,11 @@
 
 from exhibit_core.exhibitions.queries.acts import Act, acts_on_list, last_act
 from exhibit_core.exhibitions.queries.balance import (
+    all_stages,
     cards,
+    fit,
     section_balance,
     shares,
-    stage_codes,
-    stage_counts,
-    wall_metres,
 )
 from exhibit_core.exhibitions.queries.listing import (
     ANY,
@@ -31,10 +30,12 @@ __all__ = [
     "Act",
     "Narrowing",
     "acts_on_list",
+    "all_stages",
     "cards",
     "columns_chosen",
     "entries_of",
     "entries_shown",
+    "fit",
     "last_act",
     "lenders_on_list",
     "narrowed",
@@ -42,8 +43,5 @@ __all__ = [
     "ordered",
     "section_balance",
     "shares",
-    "stage_codes",
-    "stage_counts",
     "types_on_list",
-    "wall_metres",
 ]

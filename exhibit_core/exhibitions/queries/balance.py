@@ -11,6 +11,7 @@ from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
 from exhibit_core.register.models import Measurement
 from exhibit_core.register.sizes import best_size
 from exhibit_core.spaces.models import Wall
+from exhibit_core.web import units
 
 Stage = ListEntry.Stage
 SHOWN_SHARES = 12
@@ -37,12 +38,43 @@ class SectionBalance:
     def total(self) -> int:
         return sum(stage.count for stage in self.stages)
 
+    @property
+    def metres(self) -> str:
+        return units.metres(self.width_mm)
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What all selected wall objects ask, side by side without gaps, and the wall there is."""
+
+    wall_objects: int
+    without_size: int
+    asked_mm: int
+    there_mm: int
+
+    @property
+    def too_long(self) -> bool:
+        return self.asked_mm > self.there_mm
+
+    @property
+    def asked(self) -> str:
+        return units.metres(self.asked_mm)
+
+    @property
+    def there(self) -> str:
+        return units.metres(self.there_mm)
+
+    @property
+    def difference(self) -> str:
+        return units.metres(abs(self.there_mm - self.asked_mm))
+
 
 @dataclass(frozen=True)
 class Card:
     exhibition: Exhibition
     stages: list[StageCount]
     days_to_opening: int
+    days_to_closing: int
 
 
 @dataclass(frozen=True)
@@ -54,11 +86,7 @@ class Share:
     total: int
 
 
-def stage_codes() -> list[str]:
-    return list(Stage.values)
-
-
-def stage_counts(counts: dict[str, int]) -> list[StageCount]:
+def _stage_counts(counts: dict[str, int]) -> list[StageCount]:
     return [StageCount(code, str(label), counts.get(code, 0)) for code, label in Stage.choices]
 
 
@@ -69,8 +97,9 @@ def cards(exhibitions: QuerySet[Exhibition]) -> list[Card]:
     return [
         Card(
             row,
-            stage_counts({code: getattr(row, f"n_{code}") for code in Stage.values}),
+            _stage_counts({code: getattr(row, f"n_{code}") for code in Stage.values}),
             (row.opening - today).days,
+            (row.closing - today).days,
         )
         for row in exhibitions.annotate(**{f"n_{code}": n for code, n in counts.items()})
     ]
@@ -84,7 +113,7 @@ def section_balance(exhibition: Exhibition) -> list[SectionBalance]:
         counts.setdefault(section, {})[stage] = count
     found = {
         section.pk if section else None: SectionBalance(
-            section, stage_counts(counts.get(section.pk if section else None, {}))
+            section, _stage_counts(counts.get(section.pk if section else None, {}))
         )
         for section in [*exhibition.sections.all(), None]
     }
@@ -111,10 +140,25 @@ def _wall_widths(exhibition: Exhibition) -> Iterable[tuple[int | None, int]]:
         yield section, size.width_mm if size else 0
 
 
-def wall_metres(exhibition: Exhibition) -> int:
-    """Return the length in mm of all walls of the exhibition's venue."""
+def fit(exhibition: Exhibition, balance: Iterable[SectionBalance]) -> Fit:
+    """Set what the sections ask together against all walls of the exhibition's venue."""
     walls = Wall.objects.filter(room__venue=exhibition.venue_id).order_by()
-    return walls.aggregate(sum=Sum("length_mm"))["sum"] or 0
+    rows = list(balance)
+    return Fit(
+        wall_objects=sum(row.wall_objects for row in rows),
+        without_size=sum(row.without_size for row in rows),
+        asked_mm=sum(row.width_mm for row in rows),
+        there_mm=walls.aggregate(sum=Sum("length_mm"))["sum"] or 0,
+    )
+
+
+def all_stages(balance: Iterable[SectionBalance]) -> list[StageCount]:
+    """Return the counts by stage over all sections."""
+    rows = list(balance)
+    return [
+        StageCount(code, str(label), sum(row.stages[place].count for row in rows))
+        for place, (code, label) in enumerate(Stage.choices)
+    ]
 
 
 def shares(exhibition: Exhibition) -> list[tuple[str, list[Share]]]:

@@ -20,7 +20,7 @@ from django.db.models.functions import Cast
 
 from exhibit_core.accounts.models import User
 from exhibit_core.exhibitions.models import ColumnChoice, Exhibition, ListEntry
-from exhibit_core.register.models import Lender, Measurement, MuseumObject
+from exhibit_core.register.models import Measurement, MuseumObject
 from exhibit_core.register.queries import matching, objects_with_everything
 
 NONE = "none"
@@ -138,8 +138,8 @@ def types_on_list(exhibition: Exhibition) -> list[str]:
 
 
 def lenders_on_list(exhibition: Exhibition) -> list[tuple[int, str]]:
-    rows = Lender.objects.filter(objects__entries__exhibition=exhibition)
-    return list(rows.order_by("name").values_list("pk", "name").distinct())
+    rows = MuseumObject.objects.filter(entries__exhibition=exhibition, lender__isnull=False)
+    return list(rows.order_by("lender__name").values_list("lender", "lender__name").distinct())
 
 
 def not_listed(exhibition: Exhibition, objects: QuerySet[MuseumObject]) -> QuerySet[MuseumObject]:

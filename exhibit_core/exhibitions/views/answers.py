@@ -64,5 +64,5 @@ def both_values(form: BaseForm, stale: StaleError) -> Stale:
 def _words(bound: BoundField, value: Any) -> str:
     chosen = value if isinstance(value, list) else [value]
     labels = dict(getattr(bound.field, "choices", ()))
-    said = [str(labels.get(one, one)) for one in chosen if one is not None]
+    said = [str(labels.get(one, one)) for one in ("" if one is None else one for one in chosen)]
     return ", ".join(word for word in said if word) or "nothing"

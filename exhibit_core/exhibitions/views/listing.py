@@ -16,7 +16,7 @@ from exhibit_core.accounts.rights import Right
 from exhibit_core.exhibitions import actions, queries
 from exhibit_core.exhibitions.access import entries_for, exhibition_for
 from exhibit_core.exhibitions.columns import Column, in_order, table_rows
-from exhibit_core.exhibitions.forms import BulkForm, NarrowForm
+from exhibit_core.exhibitions.forms import LONGEST_KEY, BulkForm, NarrowForm
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
 from exhibit_core.exhibitions.views.answers import attempt
 from exhibit_core.history.record import new_batch
@@ -100,7 +100,7 @@ def show_list(
         "page_obj": shown,
         "total": exhibition.entries.count(),
         "query": list_query(request, page=None),
-        "span": len(columns) + 2,
+        "page_query": list_query(request),
         "row": row,
         "row_shown": any(line.entry.pk == row for line in rows),
         "act": _act(request, exhibition),
@@ -159,7 +159,8 @@ def _bulk_context(
 
 def ticked_keys(request: HttpRequest, name: str) -> set[int]:
     """Return the keys of the rows whose box of this name was ticked."""
-    return {int(key) for key in request.POST.getlist(name) if key.isdecimal() and len(key) < 19}
+    keys = request.POST.getlist(name)
+    return {int(key) for key in keys if key.isdecimal() and len(key) <= LONGEST_KEY}
 
 
 def _chosen(request: HttpRequest, exhibition: Exhibition) -> QuerySet[ListEntry]:

@@ -42,29 +42,17 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Show at once what is asked of the walls and what there is."""
     exhibition = exhibition_for(request.user, pk)
     balance = queries.section_balance(exhibition)
-    asked_mm = sum(row.width_mm for row in balance)
-    there_mm = queries.wall_metres(exhibition)
-    counts = {
-        code: sum(row.stages[place].count for row in balance)
-        for place, code in enumerate(queries.stage_codes())
+    stages = queries.all_stages(balance)
+    context = {
+        "exhibition": exhibition,
+        "today": timezone.localdate(),
+        "stages": stages,
+        "total": sum(stage.count for stage in stages),
+        "balance": balance,
+        "fit": queries.fit(exhibition, balance),
+        "shares": queries.shares(exhibition),
     }
-    return page(
-        request,
-        "exhibitions/detail.html",
-        {
-            "exhibition": exhibition,
-            "today": timezone.localdate(),
-            "stages": queries.stage_counts(counts),
-            "total": sum(counts.values()),
-            "balance": balance,
-            "wall_objects": sum(row.wall_objects for row in balance),
-            "without_size": sum(row.without_size for row in balance),
-            "asked_mm": asked_mm,
-            "there_mm": there_mm,
-            "beyond_mm": max(0, asked_mm - there_mm) if there_mm else 0,
-            "shares": queries.shares(exhibition),
-        },
-    )
+    return page(request, "exhibitions/detail.html", context)
 
 
 def edit(request: HttpRequest, pk: int) -> HttpResponse:

@@ -101,10 +101,20 @@ def test_section_balance_counts_metres_of_selected_wall_objects(exhibition):
     )
 
 
-def test_wall_metres_sums_the_venues_walls(exhibition):
+@pytest.mark.parametrize(("width_mm", "too_long"), [(12_000, False), (12_001, True)])
+def test_fit_sets_widths_against_the_venues_walls(exhibition, width_mm, too_long):
     WallFactory(room__venue=exhibition.venue, length_mm=12_000)
     WallFactory(length_mm=99_000)
-    assert queries.wall_metres(exhibition) == 12_000
+    MeasurementFactory(object=listed(exhibition).object, width_mm=width_mm)
+    listed(exhibition)
+    fit = queries.fit(exhibition, queries.section_balance(exhibition))
+    assert (fit.wall_objects, fit.without_size, fit.asked_mm, fit.there_mm, fit.too_long) == (
+        2,
+        1,
+        width_mm,
+        12_000,
+        too_long,
+    )
 
 
 def test_entries_shown_query_count_is_equal_at_1_and_30_rows(exhibition, django_assert_num_queries):
