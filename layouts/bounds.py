@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from layouts.geometry import band_mm, carried_g, clear_runs, lux_between
@@ -66,12 +67,12 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
 
 def _most(wall: Wall) -> int:
     marks = sorted({0, wall.length_mm, *(e for f in wall.fixings for e in (f.from_mm, f.to_mm))})
-    return max(carried_g(wall, a, b) for a, b in zip(marks, marks[1:], strict=False))
+    return max(carried_g(wall, a, b) for a, b in itertools.pairwise(marks))
 
 
 def _least_lux(wall: Wall) -> int:
     marks = _zone_marks(wall)
-    return min(lux_between(wall, a, b) for a, b in zip(marks, marks[1:], strict=False))
+    return min(lux_between(wall, a, b) for a, b in itertools.pairwise(marks))
 
 
 def _zone_marks(wall: Wall) -> list[int]:
@@ -94,7 +95,7 @@ def _light(problem: Problem) -> Iterator[Conflict]:
             stop - start
             for run in runs
             for start, stop in _dim_stretches(run.wall, limit)
-            if (start := max(start, run.from_mm)) < (stop := min(stop, run.to_mm))
+            if (_start := max(start, run.from_mm)) < (_stop := min(stop, run.to_mm))
         ]
         have = sum(dim)
         short = need - have - len(dim) * (gap + label)
@@ -115,7 +116,7 @@ def _dim_stretches(wall: Wall, limit: int) -> list[tuple[int, int]]:
     """Return the stretches at or below a light level, joined where they touch."""
     marks = _zone_marks(wall)
     joined: list[tuple[int, int]] = []
-    for start, stop in zip(marks, marks[1:], strict=False):
+    for start, stop in itertools.pairwise(marks):
         if lux_between(wall, start, stop) > limit:
             continue
         if joined and joined[-1][1] == start:

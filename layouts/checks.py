@@ -176,7 +176,9 @@ def _fixed(placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
             (piece.y_mm, place.y_mm, "y_mm"),
         ):
             if wanted is not None and wanted != got:
-                yield Fault("fixed", (piece.id,), f"{piece.id}: {what} is {got}, fixed at {wanted}.")
+                yield Fault(
+                    "fixed", (piece.id,), f"{piece.id}: {what} is {got}, fixed at {wanted}."
+                )
 
 
 def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
@@ -186,8 +188,11 @@ def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
 
 def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
     for group in problem.together:
-        rows = [p for p in _sequence(problem, solution) if p.wall in {
-            q.wall for q in solution.placements if q.id in group}]
+        rows = [
+            p
+            for p in _sequence(problem, solution)
+            if p.wall in {q.wall for q in solution.placements if q.id in group}
+        ]
         at = [n for n, p in enumerate(rows) if p.id in group]
         one_wall = len({p.wall for p in rows}) <= 1
         if at and (not one_wall or at[-1] - at[0] != len(at) - 1):

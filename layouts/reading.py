@@ -43,11 +43,15 @@ class _Reader:
             return []
         return value
 
-    def known(self, row: dict[str, Any], kind: type, where: str, also: tuple[str, ...] = ()) -> None:
+    def known(
+        self, row: dict[str, Any], kind: type, where: str, also: tuple[str, ...] = ()
+    ) -> None:
         names = {item.name for item in fields(kind)} | set(also)
         for key in row:
             if key not in names:
-                self.fault(f"{where} has an unknown field {key!r}; known: {', '.join(sorted(names))}.")
+                self.fault(
+                    f"{where} has an unknown field {key!r}; known: {', '.join(sorted(names))}."
+                )
 
     def whole(
         self,
@@ -70,7 +74,9 @@ class _Reader:
             return least
         return value
 
-    def word(self, row: dict[str, Any], key: str, where: str, choices: tuple[str, ...], default: str) -> str:
+    def word(
+        self, row: dict[str, Any], key: str, where: str, choices: tuple[str, ...], default: str
+    ) -> str:
         value = row.get(key, default)
         if value not in choices:
             self.fault(f"{where}.{key} is {value!r}: use one of {', '.join(choices)}.")
@@ -89,8 +95,12 @@ def read_problem(data: Any) -> Problem:
     """Return the problem, or raise InvalidProblem with every fault found."""
     reader = _Reader()
     if not isinstance(data, dict):
-        raise InvalidProblem(["The problem must be a JSON object with walls, pieces and arrangement."])
-    walls = tuple(_wall(reader, row, f"walls[{n}]") for n, row in enumerate(reader.rows(data, "walls", "")))
+        raise InvalidProblem(
+            ["The problem must be a JSON object with walls, pieces and arrangement."]
+        )
+    walls = tuple(
+        _wall(reader, row, f"walls[{n}]") for n, row in enumerate(reader.rows(data, "walls", ""))
+    )
     rows = reader.rows(data, "pieces", "")
     if len(rows) > MOST_PIECES:
         raise InvalidProblem([f"There are {len(rows)} pieces: at most {MOST_PIECES} are taken."])
@@ -101,7 +111,10 @@ def read_problem(data: Any) -> Problem:
         arrangement=_arrangement(reader, data.get("arrangement")),
         together=_groups(reader, data.get("together") or []),
         apart=tuple(
-            Apart(_names(reader, row.get("pieces"), f"apart[{n}].pieces"), reader.whole(row, "at_least_mm", f"apart[{n}]"))
+            Apart(
+                _names(reader, row.get("pieces"), f"apart[{n}].pieces"),
+                reader.whole(row, "at_least_mm", f"apart[{n}]"),
+            )
             for n, row in enumerate(reader.rows(data, "apart", ""))
         ),
         previous=data.get("previous"),
@@ -122,13 +135,21 @@ def _wall(reader: _Reader, row: dict[str, Any], where: str) -> Wall:
         height_mm=reader.whole(row, "height_mm", where, least=1),
         blocked=tuple(
             Blocked(
-                **{k: reader.whole(b, k, f"{where}.blocked[{n}]") for k in ("x_mm", "y_mm", "width_mm", "height_mm")},
+                **{
+                    k: reader.whole(b, k, f"{where}.blocked[{n}]")
+                    for k in ("x_mm", "y_mm", "width_mm", "height_mm")
+                },
                 what=str(b.get("what", "")),
             )
             for n, b in enumerate(reader.rows(row, "blocked", f"{where}."))
         ),
         zones=tuple(
-            Zone(**{k: reader.whole(z, k, f"{where}.zones[{n}]") for k in ("from_mm", "to_mm", "lux")})
+            Zone(
+                **{
+                    k: reader.whole(z, k, f"{where}.zones[{n}]")
+                    for k in ("from_mm", "to_mm", "lux")
+                }
+            )
             for n, z in enumerate(reader.rows(row, "zones", f"{where}."))
         ),
         fixings=tuple(
@@ -149,7 +170,9 @@ def _fixing(reader: _Reader, row: dict[str, Any], where: str) -> Fixing:
     loads = {}
     for key in ("max_kg_per_object", "max_kg_per_m"):
         value = row.get(key)
-        if value is not None and (isinstance(value, bool) or not isinstance(value, int | float) or value < 0):
+        if value is not None and (
+            isinstance(value, bool) or not isinstance(value, int | float) or value < 0
+        ):
             reader.fault(f"{where}.{key} is {value!r}: give kilograms, or null for no limit.")
             value = None
         loads[key] = value
@@ -236,7 +259,9 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
                 reader.fault(f"{what} {name!r} stands {times} times: give each {what} its own id.")
     for piece in problem.pieces:
         if piece.wall is not None and piece.wall not in walls:
-            reader.fault(f"piece {piece.id!r}: wall {piece.wall!r} is not among {', '.join(walls)}.")
+            reader.fault(
+                f"piece {piece.id!r}: wall {piece.wall!r} is not among {', '.join(walls)}."
+            )
         if piece.x_mm is not None and piece.wall is None:
             reader.fault(f"piece {piece.id!r} has x_mm but no wall: name the wall.")
     named = [(f"together[{n}]", group) for n, group in enumerate(problem.together)]
@@ -254,7 +279,9 @@ def _check_order(reader: _Reader, problem: Problem) -> None:
     if rule.order and sorted(rule.order) != sorted({piece.id for piece in problem.pieces}):
         reader.fault("arrangement.order must name every piece once.")
     if rule.max_gap_mm is not None and rule.max_gap_mm < rule.min_gap_mm:
-        reader.fault(f"arrangement.max_gap_mm {rule.max_gap_mm} is below min_gap_mm {rule.min_gap_mm}.")
+        reader.fault(
+            f"arrangement.max_gap_mm {rule.max_gap_mm} is below min_gap_mm {rule.min_gap_mm}."
+        )
     if rule.kind != "by_section":
         return
     sections = {piece.section for piece in problem.pieces}

@@ -74,7 +74,9 @@ class Solution:
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON contract."""
         data = asdict(self)
-        return {key: list(value) if isinstance(value, tuple) else value for key, value in data.items()}
+        return {
+            key: list(value) if isinstance(value, tuple) else value for key, value in data.items()
+        }
 
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> Solution:

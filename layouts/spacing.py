@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 
@@ -63,7 +64,7 @@ def _shares(total: int, units: list[int]) -> list[int]:
         exact = total * done
         down, rest = divmod(exact, everything)
         marks.append(down + (2 * rest > everything))
-    return [after - before for before, after in zip(marks, marks[1:], strict=False)]
+    return [after - before for before, after in itertools.pairwise(marks)]
 
 
 def equal_gap_mm(*, length_mm: int, widths_mm: list[int], left: int = 2, right: int = 2) -> int:

@@ -11,10 +11,12 @@ from layouts.drawing.paper import (
     SCALES,
     TEXT_MM,
     TITLE_BLOCK_MM,
+    Drawn,
     Paper,
     Plan,
     Window,
-    plan,
+    largest_on_few,
+    on_smallest_paper,
     sheets,
 )
 from layouts.drawing.pieces import draw_pieces
@@ -40,7 +42,6 @@ __all__ = [
     "paper_plan",
     "paper_stylesheet",
     "paper_view",
-    "plan",
     "sheets",
 ]
 
@@ -88,19 +89,16 @@ def paper_view(scale: int, *, window: Span | None = None) -> View:
 
 
 def paper_plan(elevation: Elevation, *, scale: int | None = None) -> Plan:
-    """Choose scale, paper and windows for an elevation."""
-    heights, beside = {}, {}
-    for ratio in {*SCALES, *([scale] if scale else [])}:
-        _, _, width, height = extent(elevation, paper_view(ratio))
-        heights[ratio] = round(height)
-        beside[ratio] = round(width) - elevation.wall.length_mm
-    return plan(
-        length_mm=elevation.wall.length_mm,
-        drawn_height_in=heights,
-        beside_in=beside,
-        cuts=elevation.cuts_mm(),
-        scale=scale,
-    )
+    """Choose paper and windows at the scale asked, or the largest scale that needs few sheets."""
+    if scale:
+        return on_smallest_paper(_drawn(elevation, scale))
+    return largest_on_few(_drawn(elevation, ratio) for ratio in SCALES)
+
+
+def _drawn(elevation: Elevation, scale: int) -> Drawn:
+    _, _, width, height = extent(elevation, paper_view(scale))
+    length = elevation.wall.length_mm
+    return Drawn(scale, length, height, width - length, tuple(elevation.cuts_mm()))
 
 
 def _framed(canvas: Canvas, elevation: Elevation, view: View) -> str:

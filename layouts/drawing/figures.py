@@ -62,7 +62,7 @@ def _orders(canvas: Canvas, shown: list[Hung], y: float, t: float) -> None:
 def _gaps(
     canvas: Canvas, elevation: Elevation, bands: Bands, y: float, t: float, window: Span
 ) -> None:
-    line = bands.rows_mm[2] + 0.25 * t if bands.gap_turned else y - 1.45 * t
+    line = bands.rows_mm[2] + 0.75 * t
     marks = sorted(
         {edge for hung in elevation.hung for edge in hung.block_mm}
         | {end for h in elevation.hung for end in h.stretch}
@@ -106,10 +106,11 @@ def _running(
     if window[0] == 0:
         canvas.circle(0, line, 0.22 * t, "dimension-origin")
     canvas.strokes([(x, line + 0.22 * t, x, line - 0.22 * t) for x in ends], "dimension-end")
+    at = float("-inf")
     for x in ends:
-        canvas.text(
-            x + 0.35 * t, line - 0.5 * t, str(x), "figure", size_mm=t, anchor="end", turned=True
-        )
+        # Hooks may be closer than a figure is high: its tick stays, the figure gives way.
+        at = max(at + 1.02 * t, x + 0.35 * t)
+        canvas.text(at, line - 0.5 * t, str(x), "figure", size_mm=t, anchor="end", turned=True)
 
 
 def _end(canvas: Canvas, elevation: Elevation, y: float, t: float, window: Span) -> None:

@@ -49,57 +49,70 @@ class Plan:
     windows: tuple[Window, ...]
 
 
-def plan(
-    *,
-    length_mm: int,
-    drawn_height_in: dict[int, int],
-    beside_in: dict[int, int],
-    cuts: Sequence[int] = (),
-    scale: int | None = None,
-    most_sheets: int = MOST_SHEETS,
-) -> Plan:
-    """Choose paper and windows: the largest scale that needs few A3 sheets, or the scale asked.
+@dataclass(frozen=True)
+class Drawn:
+    """A wall's drawing at 1:scale: its whole height and what stands beside it, in mm of wall."""
 
-    `drawn_height_in` and `beside_in` give, for each scale, the drawing's height and what stands
-    beside the wall, in mm of wall. Sheets are cut at one of `cuts`, so that no piece is torn,
-    unless none lies within a sheet. An asked scale takes the smallest paper that holds the
-    height.
-    """
-    offered = [scale] if scale else SCALES
-    best: Plan | None = None
-    for ratio in offered:
-        for paper in PAPERS if scale else PAPERS[:1]:
-            room_mm = (paper.height_mm - 2 * MARGIN_MM - TITLE_BLOCK_MM) * ratio
-            if drawn_height_in[ratio] > room_mm:
-                continue
-            span_mm = (paper.width_mm - 2 * MARGIN_MM) * ratio - beside_in[ratio]
-            best = Plan(ratio, paper, sheets(length_mm, span_mm, cuts))
-            break
-        if best and best.scale == ratio and len(best.windows) <= most_sheets:
-            return best
-    return best or plan(
-        length_mm=length_mm,
-        drawn_height_in=drawn_height_in,
-        beside_in=beside_in,
-        cuts=cuts,
-        scale=SCALES[-1],
+    scale: int
+    length_mm: int
+    height_mm: float
+    beside_mm: float
+    cuts: tuple[int, ...] = ()
+
+    def on(self, paper: Paper) -> Plan | None:
+        """Return how the drawing goes on a paper; None when it is too high for it."""
+        room_mm = (paper.height_mm - 2 * MARGIN_MM - TITLE_BLOCK_MM) * self.scale
+        span_mm = (paper.width_mm - 2 * MARGIN_MM) * self.scale - self.beside_mm
+        if self.height_mm > room_mm:
+            return None
+        return Plan(self.scale, paper, sheets(self.length_mm, int(span_mm), self.cuts))
+
+
+def on_smallest_paper(drawn: Drawn) -> Plan:
+    """Return the plan on the smallest paper that holds the height; raises ValueError."""
+    for paper in PAPERS:
+        if found := drawn.on(paper):
+            return found
+    raise ValueError(
+        f"At 1:{drawn.scale} the drawing is {drawn.height_mm / drawn.scale:.0f} mm high, more than "
+        f"{PAPERS[-1].name} holds: choose a smaller scale."
     )
 
 
-def sheets(length_mm: int, span_mm: int, cuts: Iterable[int] = ()) -> tuple[Window, ...]:
-    """Cut a wall into windows no longer than `span_mm`, at the last possible of `cuts`.
+def largest_on_few(drawn: Iterable[Drawn], *, most_sheets: int = MOST_SHEETS) -> Plan:
+    """Return the plan with the largest scale that needs few sheets of the smallest paper."""
+    scales = sorted(drawn, key=lambda one: one.scale)
+    plans = [found for one in scales if (found := one.on(PAPERS[0]))]
+    few = [found for found in plans if len(found.windows) <= most_sheets]
+    return next(iter([*few, *plans[-1:]]), None) or on_smallest_paper(scales[-1])
 
-    >>> [(w.from_mm, w.to_mm) for w in sheets(1000, 400, cuts=(350, 390, 700))]
-    [(0, 390), (390, 700), (700, 1000)]
+
+def sheets(length_mm: int, span_mm: int, cuts: Iterable[int] = ()) -> tuple[Window, ...]:
+    """Cut a wall into as few windows of at most `span_mm` as can be, as even as `cuts` allow.
+
+    >>> [(w.from_mm, w.to_mm) for w in sheets(1000, 400, cuts=(320, 390, 700))]
+    [(0, 320), (320, 700), (700, 1000)]
     """
     marks = sorted(cuts)
+    ends = _ends(length_mm, span_mm, marks)
+    low, high = max(1, length_mm // len(ends)), span_mm
+    while low < high:
+        middle = (low + high) // 2
+        tried = _ends(length_mm, middle, marks)
+        if len(tried) > len(ends):
+            low = middle + 1
+        else:
+            high, ends = middle, tried
+    starts = [0, *ends[:-1]]
+    return tuple(
+        Window(a, b, n, len(ends)) for n, (a, b) in enumerate(zip(starts, ends, strict=True), 1)
+    )
+
+
+def _ends(length_mm: int, span_mm: int, marks: Sequence[int]) -> list[int]:
     ends: list[int] = []
     start = 0
     while length_mm - start > span_mm:
         start = max((c for c in marks if start < c <= start + span_mm), default=start + span_mm)
         ends.append(start)
-    ends.append(length_mm)
-    starts = [0, *ends[:-1]]
-    return tuple(
-        Window(a, b, n, len(ends)) for n, (a, b) in enumerate(zip(starts, ends, strict=True), 1)
-    )
+    return [*ends, length_mm]

@@ -21,8 +21,15 @@ def draw_pieces(canvas: Canvas, elevation: Elevation, view: View, window: Span) 
 
 def _too_long(elevation: Elevation, hung: Hung, t: float) -> bool:
     left, right = hung.block_mm
-    room = right - left + min(hung.before_mm, hung.after_mm)
-    return text_width(elevation.caption(hung).number, t) > room - 0.3 * t
+    if _label_on_left(hung):
+        room = hung.right_mm - left + hung.before_mm
+    else:
+        room = right + hung.after_mm - hung.x_mm
+    return text_width(elevation.caption(hung).number, t) > room - 0.6 * t
+
+
+def _label_on_left(hung: Hung) -> bool:
+    return hung.piece.label is not None and hung.piece.label.side == "left"
 
 
 def _handle(elevation: Elevation, hung: Hung, view: View, *, first: bool) -> dict[str, object]:
@@ -69,15 +76,17 @@ def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, turned:
         arm = 0.32 * t
         canvas.cross(x, hung.hook_mm, arm, "hook-ground")
         canvas.cross(x, hung.hook_mm, arm, "hook")
-    middle, over = hung.x_mm + piece.width_mm / 2, hung.top_mm + 0.5 * t
+    _number(canvas, hung, caption.number, t, turned)
+
+
+def _number(canvas: Canvas, hung: Hung, words: str, t: float, turned: bool) -> None:
+    """Write the object number over the piece, on the side where its label leaves room."""
+    x, over, anchor = float(hung.x_mm), hung.top_mm + 0.5 * t, "start"
     if turned:
-        canvas.text(
-            middle + 0.35 * t, over, caption.number, "piece__number", size_mm=t, turned=True
-        )
-    else:
-        left, right = hung.block_mm
-        middle = (left + right) / 2
-        canvas.text(middle, over, caption.number, "piece__number", size_mm=t, anchor="middle")
+        x += hung.piece.width_mm / 2 + 0.35 * t
+    elif _label_on_left(hung):
+        x, anchor = float(hung.right_mm), "end"
+    canvas.text(x, over, words, "piece__number", size_mm=t, anchor=anchor, turned=turned)
 
 
 def _label(canvas: Canvas, x: int, y: int, width: int, height: int) -> None:

@@ -18,7 +18,7 @@ def paper_stylesheet(scale: float) -> str:
             f".wall{{fill:#fff}}.wall-end{{stroke:{INK};{pen(0.25)}}}",
             f".floor{{stroke:{INK};{pen(0.7)}}}",
             f".match{{stroke:{ACCENT};{pen(0.35)};stroke-dasharray:{3 * dash:g} {dash:g}}}",
-            ".zone--dim{fill:#E4E1DA}.zone--medium{fill:#F1EFEA}.zone--bright{fill:#fff}",
+            ".zone--dim{fill:#EFEDE7}.zone--medium{fill:#F8F7F4}.zone--bright{fill:#fff}",
             f".zone-end{{stroke:{HAIRLINE};{pen(0.18)};stroke-dasharray:{dash:g} {dash:g}}}",
             f".fixing{{stroke:{HAIRLINE};{pen(0.18)}}}",
             f".blocked{{fill:#fff;stroke:{INK};{pen(0.35)}}}.hatch{{stroke:{QUIET};{pen(0.13)}}}",

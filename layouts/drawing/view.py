@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from layouts.along import Hung, Span, along, clear_stretches
 from layouts.drawing.canvas import text_width
 from layouts.problem import Problem, Wall
 from layouts.solution import Solution
 
-GUTTER = 5.6
-ROW_NAMES = ("no.", "gap", "left edge", "hook", "height")
+GUTTER = 6.4
+ROW_NAMES = ("no.", "gap", "left edge", "hooks", "hook height")
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,9 @@ class Caption:
 class View:
     """How to draw: `text_mm` is the font size in mm of wall, `window` the stretch to draw.
 
-    `name` makes the ids of several drawings on one page differ. With `links`, pieces are links
-    of which one takes part in the tab order; without, the drawing is for paper.
+    `left_words` and `right_words` say where the wall goes on beyond the window. `name` makes the
+    ids of several drawings on one page differ. With `links`, pieces are links of which one takes
+    part in the tab order; without, the drawing is for paper.
     """
 
     text_mm: float
@@ -38,6 +40,8 @@ class View:
     links: bool = False
     stylesheet: str = ""
     scale_bar: bool = True
+    left_words: str = ""
+    right_words: str = ""
     width: str = ""
     height: str = ""
 
@@ -81,10 +85,10 @@ class Elevation:
         ends = [b.x_mm for b in self.wall.blocked] + [
             b.x_mm + b.width_mm for b in self.wall.blocked
         ]
-        middles = [(a[1] + b[0]) // 2 for a, b in zip(blocks, blocks[1:], strict=False)]
+        middles = [(a[1] + b[0]) // 2 for a, b in pairwise(blocks)]
         return sorted(
             cut
-            for cut in {*middles, *ends, *(left for left, _ in blocks)}
+            for cut in {*middles, *ends}
             if not any(left < cut < right for left, right in blocks)
         )
 
@@ -109,7 +113,7 @@ class Bands:
         )
         longest = text_width(str(elevation.wall.length_mm), t) + 1.2 * t
         widest_gap = max((max(h.before_mm, h.after_mm) for h in elevation.hung), default=0)
-        gap_row = text_width(str(widest_gap), t) + 0.9 * t if turned else 1.7 * t
+        gap_row = text_width(str(widest_gap), t) + 1.5 * t if turned else 2.4 * t
         height_row = text_width(str(elevation.wall.height_mm), t) + 0.8 * t
         rows, at = [], -0.5 * t
         for tall in (1.5 * t, gap_row, longest, longest, height_row):

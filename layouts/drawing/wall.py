@@ -28,13 +28,25 @@ def draw_wall(canvas: Canvas, elevation: Elevation, view: View, window: Span) ->
             _zone(canvas, zone, high, view.text_mm, window)
         for fixing in elevation.wall.fixings:
             _fixing(canvas, fixing, high, view.text_mm, window)
+        _datum(canvas, elevation, view, window)
         for area in elevation.wall.blocked:
             _blocked(canvas, area, view.text_mm, window)
         canvas.line(start, 0, end, 0, "floor")
+        canvas.line(start, high, end, high, "wall-end")
         for at, edge in ((start, 0), (end, elevation.wall.length_mm)):
             canvas.line(at, 0, at, high, "wall-end" if at == edge else "match")
-        canvas.line(start, high, end, high, "wall-end")
-    _datum(canvas, elevation, view, window)
+        _beyond(canvas, view, window)
+
+
+def _beyond(canvas: Canvas, view: View, window: Span) -> None:
+    """Say at a match line where the wall goes on."""
+    t = view.text_mm
+    for x, words in (
+        (window[0] - 0.6 * t, view.left_words),
+        (window[1] + 1.1 * t, view.right_words),
+    ):
+        if words:
+            canvas.text(x, 0.5 * t, words, "figure figure--datum", size_mm=0.9 * t, turned=True)
 
 
 def within(start: float, end: float, window: Span) -> Span | None:
@@ -116,22 +128,7 @@ def hatching(
 def _datum(canvas: Canvas, elevation: Elevation, view: View, window: Span) -> None:
     rule, t = elevation.problem.arrangement, view.text_mm
     words = DATUM_WORDS[rule.align]
-    with canvas.group(class_="elevation__datum", aria_hidden="true"):
-        canvas.line(window[0] - 0.8 * t, rule.datum_mm, window[1] + 0.8 * t, rule.datum_mm, "datum")
-        at = window[0] - 1.0 * t
-        canvas.text(
-            at,
-            rule.datum_mm - 0.35 * t,
-            str(rule.datum_mm),
-            "figure figure--datum",
-            size_mm=t,
-            anchor="end",
-        )
-        canvas.text(
-            at,
-            rule.datum_mm - 1.5 * t,
-            words,
-            "figure figure--quiet",
-            size_mm=0.8 * t,
-            anchor="end",
-        )
+    y, at = rule.datum_mm, window[0] - 1.0 * t
+    canvas.line(window[0] - 0.8 * t, y, window[1] + 0.8 * t, y, "datum")
+    canvas.text(at, y - 0.35 * t, str(y), "figure figure--datum", size_mm=t, anchor="end")
+    canvas.text(at, y - 1.5 * t, words, "figure figure--quiet", size_mm=0.8 * t, anchor="end")

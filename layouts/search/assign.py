@@ -8,8 +8,10 @@ the least gap is as large as possible; then the largest gap is as small as possi
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 from typing import Any
 
 from layouts.blocks import Block
@@ -21,10 +23,9 @@ DETERMINISTIC_SECONDS = 20.0
 
 @dataclass(frozen=True)
 class Forbidden:
-    """Blocks that must not all hang in one run: their order there is known to be impossible."""
+    """(Run, block) pairs that must not all come true: no order is known that would allow them."""
 
-    run: int
-    blocks: tuple[int, ...]
+    places: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ def assign(
     runs: Sequence[Stretch],
     cells: Sequence[Cell],
     *,
-    demands: Demands = Demands(),  # noqa: B008
+    demands: Demands = Demands(),
     forbidden: Sequence[Forbidden] = (),
     seed: int = 0,
     seconds: float = 30.0,
@@ -98,8 +99,8 @@ def assign(
     if demands.load_per_metre:
         _loads(build, blocks, runs, cells)
     for cut in forbidden:
-        literals = [_in_run(build, cells, block, cut.run) for block in cut.blocks]
-        build.model.add(sum(literals) <= len(cut.blocks) - 1)
+        literals = [_in_run(build, cells, block, run) for run, block in cut.places]
+        build.model.add(sum(literals) <= len(cut.places) - 1)
     return _solve(build, problem, blocks, runs, cells, seed, seconds, cancelled)
 
 
@@ -146,7 +147,7 @@ def _run_gaps(
     runs: Sequence[Stretch],
     cells: Sequence[Cell],
 ) -> None:
-    """Tie each run's gap to what hangs there: units x gap <= twice the free length < (units) x (gap + 1)."""
+    """Tie each run's gap to what hangs there: units x gap fills twice the free length."""
     rule, model = problem.arrangement, build.model
     pieces = sum(block.count for block in blocks)
     for r, run in enumerate(runs):
@@ -167,7 +168,8 @@ def _run_gaps(
         changes = _section_changes(build, blocks, chosen_vars(build, cells, r), rule, r)
         units = model.new_int_var(0, 2 * pieces + 4, f"units {r}")
         count = sum(var * block.count for var, block in chosen)
-        model.add(units == 2 * count + (run.left + run.right - 2) - 2 * changes).only_enforce_if(used)
+        ends = run.left + run.right - 2
+        model.add(units == 2 * count + ends - 2 * changes).only_enforce_if(used)
         twice_free = 2 * run.length_mm - sum(2 * block.width_mm * var for var, block in chosen)
         twice_free -= 2 * (rule.section_gap_mm or 0) * changes
         filled = model.new_int_var(0, 4 * run.length_mm, f"filled {r}")
@@ -298,7 +300,7 @@ def _keep_order(
         )
         slots.append(slot)
     if rule.order:
-        for a, b in zip(slots, slots[1:], strict=False):
+        for a, b in itertools.pairwise(slots):
             model.add(a <= b)
     if rule.kind != "by_section":
         return
@@ -318,7 +320,7 @@ def _keep_order(
         spans[section] = (first, end)
     if rule.sections:
         known = [spans[s] for s in rule.sections if s in spans]
-        for (_, end), (first, _) in zip(known, known[1:], strict=False):
+        for (_, end), (first, _) in itertools.pairwise(known):
             model.add(end <= first)
         return
     names = list(spans)
@@ -374,6 +376,7 @@ def _solve(
         if problem.arrangement.ends == "free":
             model.add(gap <= least).only_enforce_if(build.used[r])
         model.add(most >= gap).only_enforce_if(build.used[r])
+    model.add(least <= largest_gap_mm(blocks, runs, problem.arrangement.section_gap_mm))
     solver = _solver(cp, seed, seconds)
     model.maximize(least)
     status = solver.solve(model)
@@ -388,6 +391,7 @@ def _solve(
     if problem.arrangement.ends == "free" or cancelled():
         return Assignment(answer, proved, least_bound, 0)
     model.add(least >= best)
+    model.add(most >= best)
     model.clear_hints()
     for var in [*build.inside.values(), *build.across.values()]:
         model.add_hint(var, solver.value(var))
@@ -399,6 +403,30 @@ def _solve(
         spread = max(0, int(second.best_objective_bound) - best)
         return Assignment(answer, proved and status == cp.OPTIMAL, least_bound, spread)
     return Assignment(answer, False, least_bound, 0)
+
+
+def largest_gap_mm(
+    blocks: Sequence[Block], runs: Sequence[Stretch], section_gap_mm: int | None
+) -> int:
+    """Return a least gap that no hang can exceed: all free length shared among all gaps.
+
+    Which runs stay empty is free, so the best choice of runs counts; with many runs all length is
+    counted and only the gaps that must exist.
+    """
+    width = sum(block.width_mm for block in blocks)
+    inner = 2 * sum(block.count for block in blocks)
+    if section_gap_mm is not None:
+        inner -= 2 * (len({block.section for block in blocks}) - 1)
+    if len(runs) > 12:
+        free = 2 * (sum(run.length_mm for run in runs) - width)
+        return max(0, free // max(1, inner - 2 * len(runs)))
+    best = 0
+    for count in range(1, len(runs) + 1):
+        for chosen in combinations(runs, count):
+            free = 2 * (sum(run.length_mm for run in chosen) - width)
+            units = inner + sum(run.left + run.right - 2 for run in chosen)
+            best = max(best, free // max(1, units))
+    return best
 
 
 def _solver(cp: Any, seed: int, seconds: float) -> Any:
@@ -417,6 +445,10 @@ def _read(
     """Return block numbers by run and slot: each cell, and between cells what straddles them."""
     slots: list[list[list[int]]] = [[] for _ in runs]
     for c, cell in enumerate(cells):
-        slots[cell.run].append([i for (i, k), v in build.inside.items() if k == c and solver.value(v)])
-        slots[cell.run].append([i for (i, k), v in build.across.items() if k == c and solver.value(v)])
+        slots[cell.run].append(
+            [i for (i, k), v in build.inside.items() if k == c and solver.value(v)]
+        )
+        slots[cell.run].append(
+            [i for (i, k), v in build.across.items() if k == c and solver.value(v)]
+        )
     return slots

@@ -12,8 +12,13 @@ from layouts.problem import Piece, Problem
 TRIES = 4_000
 
 
-def section_ranks(problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]) -> dict[str | None, int]:
-    """Return each section's place: as asked, or as the slots of the answer imply."""
+Ranks = dict[str | None, int]
+
+
+def section_ranks(
+    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]
+) -> Ranks:
+    """Return each section's place: as asked, or as the slots of all runs in turn imply."""
     if problem.arrangement.sections:
         return {name: n for n, name in enumerate(problem.arrangement.sections)}
     spans: dict[str | None, list[int]] = {}
@@ -25,12 +30,14 @@ def section_ranks(problem: Problem, blocks: Sequence[Block], slots: Sequence[Seq
 
 
 def groups_of(
-    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]
+    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]], ranks: Ranks
 ) -> list[list[int]]:
     """Return groups of blocks in their order along the run; within a group any order will do."""
-    if problem.arrangement.kind != "by_section":
+    rule = problem.arrangement
+    if rule.order:
+        return [[i] for slot in slots for i in sorted(slot)]
+    if rule.kind != "by_section":
         return [sorted(slot) for slot in slots if slot]
-    ranks = section_ranks(problem, blocks, slots)
     groups: list[list[int]] = []
     for slot in slots:
         for section in sorted({blocks[i].section for i in slot}, key=lambda s: ranks[s]):
@@ -55,7 +62,7 @@ def mirrored(widths_mm: Sequence[int]) -> list[int]:
 
 
 def _odd_one(widths_mm: Sequence[int], by_width: Sequence[int]) -> int:
-    """Return the place in sorted order whose removal leaves the least sum of neighbours' differences."""
+    """Return the place in sorted order whose leaving makes the sum of differences least."""
     count = len(by_width)
     width = [widths_mm[i] for i in by_width]
     before = [0]
@@ -82,7 +89,9 @@ def keep_apart(
     Returns the pairs of blocks that could not be parted, empty when all are. Seeded swaps that
     never make it worse: the same input gives the same order.
     """
-    rules = [(a, b, rule.at_least_mm) for rule in problem.apart for a, b in combinations(rule.pieces, 2)]
+    rules = [
+        (a, b, rule.at_least_mm) for rule in problem.apart for a, b in combinations(rule.pieces, 2)
+    ]
     if not rules:
         return []
     random = Random(seed)  # noqa: S311

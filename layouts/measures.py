@@ -1,0 +1,75 @@
+"""Measure how even, symmetrical and calm a hang is. All lengths in mm."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from layouts.geometry import Stretch
+from layouts.problem import Piece, Problem
+from layouts.solution import Measures, Placement
+
+
+def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Placement]) -> Measures:
+    """Return the measures of a hang; see `Measures` for what each means."""
+    pieces = {piece.id: piece for piece in problem.pieces}
+    shared: list[int] = []
+    mirror = offset = 0
+    for run in runs:
+        here = blocks_in(run, placements, pieces)
+        shared += run_gaps(problem, run, here)
+        widths = [piece.width_mm for _, piece in here]
+        mirror += sum(abs(a - b) for a, b in zip(widths, reversed(widths), strict=True)) // 2
+        offset = max(offset, _balance(run, here))
+    return Measures(
+        gap_spread_mm=max(shared, default=0) - min(shared, default=0),
+        smallest_gap_mm=min(shared, default=0),
+        mirror_error_mm=mirror,
+        balance_offset_mm=offset,
+        moved=_moved(problem.previous, placements),
+    )
+
+
+def blocks_in(
+    run: Stretch, placements: Iterable[Placement], pieces: dict[str, Piece]
+) -> list[tuple[int, Piece]]:
+    """Return (left edge of the block, piece) for all pieces of a run, from left to right."""
+    rows = [
+        (place.x_mm - pieces[place.id].lead_mm, pieces[place.id])
+        for place in placements
+        if place.wall == run.wall.id and run.from_mm <= place.x_mm < run.to_mm
+    ]
+    return sorted(rows, key=lambda row: row[0])
+
+
+def run_gaps(problem: Problem, run: Stretch, here: Sequence[tuple[int, Piece]]) -> list[int]:
+    """Return the gaps that share one width: between blocks, and at ends that ask for a whole gap."""
+    rule = problem.arrangement
+    gaps = [
+        right - left - a.block_mm
+        for (left, a), (right, b) in itertools.pairwise(here)
+        if rule.section_gap_mm is None or a.section == b.section
+    ]
+    if here and rule.max_gap_mm is None:
+        if run.left == 2:
+            gaps.append(here[0][0] - run.from_mm)
+        if run.right == 2:
+            gaps.append(run.to_mm - here[-1][0] - here[-1][1].block_mm)
+    return gaps
+
+
+def _balance(run: Stretch, here: Sequence[tuple[int, Piece]]) -> int:
+    areas = [(p.width_mm * p.height_mm, left + p.lead_mm + p.width_mm / 2) for left, p in here]
+    total = sum(area for area, _ in areas)
+    if not total:
+        return 0
+    centre = sum(area * x for area, x in areas) / total
+    return round(abs(centre - (run.from_mm + run.to_mm) / 2))
+
+
+def _moved(previous: dict[str, Any] | None, placements: Iterable[Placement]) -> int:
+    if not previous:
+        return 0
+    before = {row["id"]: (row["wall"], row["x_mm"]) for row in previous.get("placements", [])}
+    return sum(p.id in before and before[p.id] != (p.wall, p.x_mm) for p in placements)

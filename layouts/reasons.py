@@ -1,0 +1,133 @@
+"""Say in words which demands cannot hold together, and what would make it work.
+
+Each demand is dropped in turn; where the rest can be kept, that demand clashes with the rest, and
+the hang found without it shows how far it would have to give way. Every relaxation named was thus
+solved and verified against all other demands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from layouts.checks import Fault, check
+from layouts.problem import Problem
+from layouts.search.assign import Demands
+from layouts.solution import Conflict, Solution
+
+
+def explain(problem: Problem, *, seconds: float, seed: int) -> list[Conflict]:
+    """Return one conflict for every single demand whose going would make the hang possible."""
+    found = list(_one_by_one(problem, seconds, seed))
+    if found:
+        return found
+    return [
+        Conflict(
+            "several",
+            tuple(piece.id for piece in problem.pieces),
+            tuple(wall.id for wall in problem.walls),
+            "No hang keeps every demand, and giving up any single kind of demand is not enough: "
+            "at least two kinds clash with the walls.",
+            "Take objects off this hang, or add wall.",
+        )
+    ]
+
+
+def _one_by_one(problem: Problem, seconds: float, seed: int) -> Iterator[Conflict]:
+    yield from _gap(problem, seconds, seed)
+    for rule, demands in (
+        ("light", Demands(light=False)),
+        ("load", Demands(load=False)),
+        ("load_per_metre", Demands(load_per_metre=False)),
+        ("fixed", Demands(fixed_wall=False)),
+        ("order", Demands(order=False)),
+    ):
+        answer = _try(problem, seconds, seed, demands)
+        if answer is not None and (faults := check(problem, answer)):
+            yield _from_faults(rule, problem, faults)
+    for number, group in enumerate(problem.together):
+        fewer = tuple(g for n, g in enumerate(problem.together) if n != number)
+        if _try(replace(problem, together=fewer), seconds, seed) is not None:
+            names = ", ".join(group)
+            yield Conflict(
+                "together",
+                group,
+                (),
+                f"{names} cannot hang together and keep every other limit.",
+                f"Let {names} hang apart from each other.",
+            )
+    for number, rule_apart in enumerate(problem.apart):
+        rest = tuple(r for n, r in enumerate(problem.apart) if n != number)
+        if _try(replace(problem, apart=rest), seconds, seed) is not None:
+            names = " and ".join(rule_apart.pieces)
+            yield Conflict(
+                "apart",
+                rule_apart.pieces,
+                (),
+                f"{names} cannot be {rule_apart.at_least_mm} mm apart and keep every other limit.",
+                f"Let {names} hang nearer to each other.",
+                rule_apart.at_least_mm,
+            )
+
+
+def _gap(problem: Problem, seconds: float, seed: int) -> Iterator[Conflict]:
+    """Find the largest smallest gap that works, by solving with none asked."""
+    wanted = problem.arrangement.min_gap_mm
+    if not wanted:
+        return
+    looser = replace(problem, arrangement=replace(problem.arrangement, min_gap_mm=0))
+    answer = _try(looser, seconds, seed)
+    if answer is None:
+        return
+    best = min(
+        (run.gap_mm for run in answer.runs if run.gap_mm is not None),
+        default=answer.measures.smallest_gap_mm,
+    )
+    best = min(best, answer.measures.smallest_gap_mm)
+    yield Conflict(
+        "gap",
+        tuple(piece.id for piece in problem.pieces),
+        tuple(wall.id for wall in problem.walls),
+        f"Gaps of {wanted} mm do not fit with every other limit; {best} mm do.",
+        f"Let gaps be {best} mm.",
+        wanted - best,
+    )
+
+
+def _try(
+    problem: Problem, seconds: float, seed: int, demands: Demands | None = None
+) -> Solution | None:
+    from layouts.solve import arrange
+
+    try:
+        return arrange(problem, seconds=seconds, seed=seed, demands=demands)
+    except TimeoutError:
+        return None
+
+
+def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
+    names = tuple(dict.fromkeys(name for fault in faults for name in fault.pieces))
+    count = len(names)
+    many = f"{count} objects" if count > 3 else " and ".join(names)
+    sentences = {
+        "light": f"The light limits of {many} do not leave a place for everything.",
+        "load": f"The walls' load limits leave no place for {many}.",
+        "load_per_metre": "The load per running metre leaves no place for everything.",
+        "fixed": f"{many} cannot stay on the wall chosen.",
+        "order": "The order asked for cannot be kept with every other limit.",
+    }
+    relaxations = {
+        "light": "It works if these may hang brighter: ",
+        "load": "It works if the wall carries more here: ",
+        "load_per_metre": "It works with more load a metre: ",
+        "fixed": "It works if these may change wall: ",
+        "order": "It works out of order: ",
+    }
+    return Conflict(
+        rule,
+        names,
+        tuple(wall.id for wall in problem.walls),
+        sentences[rule],
+        relaxations[rule] + " ".join(fault.sentence for fault in faults[:6]),
+        count,
+    )

@@ -1,0 +1,364 @@
+"""Find a hang: arithmetic first, then the search, then the verifier."""
+
+from __future__ import annotations
+
+import itertools
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from layouts.blocks import Block, blocks_of
+from layouts.bounds import impossible
+from layouts.checks import check
+from layouts.geometry import Cell, Stretch, bottom_mm, cells_of, clear_runs
+from layouts.measures import measure
+from layouts.problem import InvalidProblem, Piece, Problem
+from layouts.search.order import groups_of, keep_apart, mirrored, section_ranks
+from layouts.solution import Conflict, Placement, Run, Solution
+from layouts.spacing import equal_gap_mm, spread
+
+MOST_CUTS = 20
+
+Progress = Callable[[int, str], None]
+
+
+class FaultyAnswer(RuntimeError):  # noqa: N818
+    """The search gave an answer that the verifier rejects; it is never handed on as right."""
+
+
+def solve(
+    problem: Problem | dict[str, Any],
+    *,
+    seconds: float = 30.0,
+    seed: int = 0,
+    on_progress: Progress | None = None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Solution:
+    """Return the most even hang that keeps every demand, or say why there is none.
+
+    Objective, in this order: every demand is kept; the least gap is as large as possible; the
+    largest gap is as small as possible. Equal input and seed give equal answers; `seconds` is a
+    safety net, and an answer that it cut short is `feasible`, never `optimal`. `seconds` in the
+    answer is the time taken.
+    """
+    began = time.monotonic()
+    tell = on_progress or (lambda percent, words: None)
+    try:
+        task = problem if isinstance(problem, Problem) else Problem.from_dict(problem)
+    except InvalidProblem as error:
+        conflicts = tuple(Conflict("invalid", (), (), fault) for fault in error.faults)
+        return Solution("invalid", conflicts=conflicts, seed=seed)
+    tell(5, "Checking the arithmetic")
+    conflicts = tuple(impossible(task))
+    if conflicts:
+        answer = _none(task, conflicts)
+    else:
+        tell(15, "Sharing the objects out over the walls")
+        answer = _search(task, seconds, seed, cancelled, tell)
+    return replace(answer, seconds=round(time.monotonic() - began, 3), seed=seed)
+
+
+def _none(problem: Problem, conflicts: tuple[Conflict, ...]) -> Solution:
+    return Solution("infeasible", unplaced=tuple(p.id for p in problem.pieces), conflicts=conflicts)
+
+
+def _search(
+    problem: Problem,
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
+    tell: Progress,
+) -> Solution:
+    from layouts.reasons import explain
+
+    try:
+        found = arrange(problem, seconds=seconds, seed=seed, cancelled=cancelled)
+    except TimeoutError as error:
+        words = f"{error} Nothing is proved: it may exist. Ask again with more time."
+        return Solution(
+            "feasible" if not problem.pieces else "infeasible",
+            unplaced=tuple(p.id for p in problem.pieces),
+            conflicts=(Conflict("not_found", (), (), words),),
+        )
+    if found is not None:
+        return found
+    tell(60, "Looking for the demands that clash")
+    return _none(problem, tuple(explain(problem, seconds=seconds, seed=seed)))
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """Blocks in groups by run, whether no better one exists, and the bound on the spread."""
+
+    sequences: list[list[list[int]]]
+    proved: bool
+    spread_bound_mm: int
+
+
+def arrange(
+    problem: Problem,
+    *,
+    seconds: float = 30.0,
+    seed: int = 0,
+    demands: Any = None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Solution | None:
+    """Return a verified hang, or None when there is provably none.
+
+    `demands` switches rules off to find which of them clash; the verifier then says what it finds
+    in `layouts.checks` and nothing is raised.
+    """
+    runs = clear_runs(problem)
+    blocks = [b for b in blocks_of(_follow_previous(problem)) if b.pieces[0].x_mm is None]
+    plan = _plan(problem, blocks, runs, seconds, seed, demands, cancelled)
+    if plan is None:
+        return None
+    placements = _place(problem, blocks, runs, plan.sequences)
+    measures = measure(problem, runs, placements)
+    settled = plan.proved or measures.gap_spread_mm <= 1
+    answer = Solution(
+        "optimal" if settled else "feasible",
+        placements=tuple(placements),
+        runs=tuple(_runs(runs, blocks, plan.sequences, problem)),
+        measures=measures,
+        bound={"gap_spread_mm": measures.gap_spread_mm if plan.proved else plan.spread_bound_mm},
+    )
+    if demands is None and (faults := check(problem, answer)):
+        raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
+    return answer
+
+
+def _follow_previous(problem: Problem) -> Problem:
+    """Read the pieces in the order of the previous answer, so that what need not move stays."""
+    if not problem.previous or problem.arrangement.order:
+        return problem
+    walls = {wall.id: n for n, wall in enumerate(problem.walls)}
+    before = {
+        row["id"]: (walls.get(row["wall"], len(walls)), row["x_mm"])
+        for row in problem.previous.get("placements", [])
+    }
+    last = (len(walls), 0)
+    return replace(
+        problem, pieces=tuple(sorted(problem.pieces, key=lambda p: before.get(p.id, last)))
+    )
+
+
+def _plan(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    seconds: float,
+    seed: int,
+    demands: Any,
+    cancelled: Callable[[], bool],
+) -> _Plan | None:
+    if not blocks:
+        return _Plan([[] for _ in runs], True, 0)
+    cells = _whole_runs(runs, problem) if problem.arrangement.kind == "mirrored" else None
+    cells = cells or cells_of(runs, problem)
+    simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
+    if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):
+        return _one_run(problem, blocks, runs[0], cells[0])
+    return _many_runs(problem, blocks, runs, cells, seconds, seed, demands, cancelled)
+
+
+def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
+    """Count a mirrored run as bright, and as weak, as its worst part: its halves must match."""
+    parts = cells_of(runs, problem)
+    whole = []
+    for number, run in enumerate(runs):
+        here = [cell for cell in parts if cell.run == number]
+        lux, max_g = max(c.lux for c in here), min(c.max_g for c in here)
+        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g))
+    return whole
+
+
+def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell) -> _Plan | None:
+    """Hang everything in the only run: the gap follows in closed form."""
+    from layouts.search.assign import Demands, fits
+
+    rule = problem.arrangement
+    if not all(fits(block, cell, run, Demands()) for block in blocks):
+        return None
+    slots = [list(range(len(blocks)))]
+    groups = groups_of(problem, blocks, slots, section_ranks(problem, blocks, slots))
+    if rule.kind == "mirrored":
+        groups = _mirror(blocks, groups)
+    changes = sum(1 for a, b in _pairs(groups, blocks) if a.section != b.section)
+    widths = [piece.block_mm for block in blocks for piece in block.pieces]
+    if rule.section_gap_mm is not None:
+        free = run.length_mm - sum(widths) - changes * rule.section_gap_mm
+        units = run.left + run.right + 2 * (len(widths) - 1 - changes)
+        gap = 2 * free // units if units else free
+    else:
+        gap = equal_gap_mm(
+            length_mm=run.length_mm, widths_mm=widths, left=run.left, right=run.right
+        )
+    if gap < rule.min_gap_mm:
+        return None
+    return _Plan([groups], True, 0)
+
+
+def _pairs(groups: list[list[int]], blocks: Sequence[Block]) -> list[tuple[Piece, Piece]]:
+    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
+    return list(itertools.pairwise(row))
+
+
+def _many_runs(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    cells: list[Cell],
+    seconds: float,
+    seed: int,
+    demands: Any,
+    cancelled: Callable[[], bool],
+) -> _Plan | None:
+    from layouts.search.assign import Demands, Forbidden, assign
+
+    forbidden: list[Forbidden] = []
+    for _ in range(MOST_CUTS):
+        found = assign(
+            problem,
+            blocks,
+            runs,
+            cells,
+            demands=demands or Demands(),
+            forbidden=forbidden,
+            seed=seed,
+            seconds=seconds,
+            cancelled=cancelled,
+        )
+        if found is None:
+            if forbidden:
+                raise TimeoutError("No order was found that keeps all apart that must be.")
+            return None
+        every = [slot for slots in found.runs for slot in slots]
+        ranks = section_ranks(problem, blocks, every)
+        sequences = [groups_of(problem, blocks, slots, ranks) for slots in found.runs]
+        if problem.arrangement.kind == "mirrored":
+            sequences = [_mirror(blocks, groups) for groups in sequences]
+        gaps, starts = _gaps_and_starts(problem, blocks, runs, sequences)
+        walls = [run.wall.id for run in runs]
+        close = keep_apart(problem, blocks, sequences, gaps, starts, walls, seed)
+        if not close:
+            return _Plan(sequences, found.proved and not forbidden, found.spread_bound_mm)
+        here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
+        forbidden += [Forbidden(((here[a], a), (here[b], b))) for a, b in close]
+    raise TimeoutError("No order was found that keeps all apart that must be.")
+
+
+def _mirror(blocks: Sequence[Block], groups: list[list[int]]) -> list[list[int]]:
+    row = [i for group in groups for i in group]
+    order = mirrored([blocks[i].width_mm for i in row])
+    return [[row[n]] for n in order]
+
+
+def _gaps_and_starts(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    sequences: list[list[list[int]]],
+) -> tuple[list[int], list[int]]:
+    """Return each run's gap, rounded down, and where its first block begins on its wall."""
+    gaps, starts = [], []
+    for run, groups in zip(runs, sequences, strict=True):
+        row = _row(problem, blocks, runs, sequences, run, groups)
+        gaps.append(min(row[1][1:-1], default=0))
+        starts.append(run.from_mm + (row[0][0] if row[0] else 0))
+    return gaps, starts
+
+
+def _row(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    sequences: list[list[list[int]]],
+    run: Stretch,
+    groups: list[list[int]],
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return the starts of a run's blocks from its beginning, and gaps with both margins."""
+    rule = problem.arrangement
+    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
+    if not row:
+        return (), ()
+    most = rule.max_gap_mm
+    if rule.ends == "free":
+        common = min(
+            _own_gap(problem, blocks, other, chosen)
+            for other, chosen in zip(runs, sequences, strict=True)
+            if chosen
+        )
+        most = common if most is None else min(most, common)
+    placed = spread(
+        length_mm=run.length_mm,
+        widths_mm=[piece.block_mm for piece in row],
+        left=run.left,
+        right=run.right,
+        most_mm=most,
+        fixed_mm=_section_gaps(problem, row),
+    )
+    return placed.starts_mm, placed.gaps_mm
+
+
+def _own_gap(
+    problem: Problem, blocks: Sequence[Block], run: Stretch, groups: list[list[int]]
+) -> int:
+    """Return the gap that a run with free ends would have alone, its margins as wide as its gaps."""
+    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
+    fixed = _section_gaps(problem, row)
+    units = 2 * (len(row) + 1 - len(fixed))
+    free = run.length_mm - sum(p.block_mm for p in row) - sum(fixed.values())
+    return max(problem.arrangement.min_gap_mm, 2 * free // units)
+
+
+def _section_gaps(problem: Problem, row: Sequence[Piece]) -> dict[int, int]:
+    width = problem.arrangement.section_gap_mm
+    if width is None:
+        return {}
+    pairs = itertools.pairwise(row)
+    return {n: width for n, (a, b) in enumerate(pairs) if a.section != b.section}
+
+
+def _place(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    sequences: list[list[list[int]]],
+) -> list[Placement]:
+    found = [
+        _placement(piece, piece.wall, piece.x_mm, problem)
+        for piece in problem.pieces
+        if piece.x_mm is not None and piece.wall is not None
+    ]
+    for run, groups in zip(runs, sequences, strict=True):
+        row = [piece for group in groups for i in group for piece in blocks[i].pieces]
+        starts, _ = _row(problem, blocks, runs, sequences, run, groups)
+        for piece, start in zip(row, starts, strict=True):
+            x_mm = run.from_mm + start + piece.lead_mm
+            found.append(_placement(piece, run.wall.id, x_mm, problem))
+    order = {wall.id: n for n, wall in enumerate(problem.walls)}
+    return sorted(found, key=lambda place: (order[place.wall], place.x_mm))
+
+
+def _placement(piece: Piece, wall: str, x_mm: int, problem: Problem) -> Placement:
+    bottom = bottom_mm(piece, problem.arrangement)
+    hook = bottom + piece.height_mm - piece.hang_point_mm
+    return Placement(piece.id, wall, x_mm, bottom, 0, hook)
+
+
+def _runs(
+    runs: list[Stretch],
+    blocks: Sequence[Block],
+    sequences: list[list[list[int]]],
+    problem: Problem,
+) -> list[Run]:
+    gaps, _ = _gaps_and_starts(problem, blocks, runs, sequences)
+    found = []
+    for run, groups, gap in zip(runs, sequences, gaps, strict=True):
+        row = _row(problem, blocks, runs, sequences, run, groups)[1]
+        single = len(row) == 2
+        width = None if not groups else (min(row) if single else gap)
+        found.append(Run(run.wall.id, run.from_mm, run.to_mm, width))
+    return found
