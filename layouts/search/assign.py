@@ -18,7 +18,7 @@ from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Arrangement, Piece, Problem
 
-DETERMINISTIC_SECONDS = 20.0
+DETERMINISTIC_SECONDS = 4.0
 
 
 @dataclass(frozen=True)
