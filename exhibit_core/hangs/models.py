@@ -50,9 +50,7 @@ class Hang(models.Model):
     ends = models.CharField("at the ends of a run", max_length=4, choices=Ends, default=Ends.SAME)
     min_gap_mm = models.PositiveIntegerField("smallest gap (mm)", default=100)
     max_gap_mm = models.PositiveIntegerField("largest gap (mm)", null=True, blank=True)
-    section_gap_mm = models.PositiveIntegerField(
-        "gap between sections (mm)", null=True, blank=True
-    )
+    section_gap_mm = models.PositiveIntegerField("gap between sections (mm)", null=True, blank=True)
     keep_order = models.BooleanField("keep the order of the list", default=False)
     label_side = models.CharField(
         "labels", max_length=5, choices=LabelSide, blank=True, default=LabelSide.RIGHT
@@ -132,9 +130,7 @@ class HangVersion(models.Model):
 
     class Meta:
         ordering = ["-number"]
-        constraints = [
-            models.UniqueConstraint(fields=["hang", "number"], name="hang_version_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["hang", "number"], name="hang_version_once")]
 
     def __str__(self) -> str:
         return f"{self.hang.title}, version {self.number}"
