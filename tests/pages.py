@@ -14,4 +14,5 @@ def select(answer: HttpResponse, css: str) -> list[_Element]:
 
 
 def words(element: _Element) -> str:
-    return " ".join(element.text_content().split())
+    """Return the text of an element, that of each element in it apart from its neighbours'."""
+    return " ".join(" ".join(element.itertext()).split())

@@ -56,7 +56,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
         "scale": scale,
         "page_obj": shown,
         "query": list_query(request, page=None),
-        "ticked": ticked_keys(request, "objects"),
+        "ticked": ticked_keys(request.POST, "objects"),
         "everything": request.GET.get("all") == THIS_PAGE,
     }
     status = max(status_of(form), status_of(search))

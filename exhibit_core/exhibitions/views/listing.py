@@ -25,7 +25,7 @@ from exhibit_core.web.render import page
 
 THIS_PAGE, MATCHING = "page", "matching"
 # What belongs to one look at the list, and not to what was asked of it.
-PASSING = ("all", "done", "row")
+PASSING = ("all", "done", "row", "entry")
 
 
 @dataclass(frozen=True)
@@ -143,12 +143,11 @@ def _asked(request: HttpRequest, form: NarrowForm) -> list[Asked]:
 def _bulk_context(
     request: HttpRequest, exhibition: Exhibition, bulk: BulkForm | None, shown: Page
 ) -> dict[str, Any]:
-    if bulk is None:
-        everything = request.GET.get("all", "")
-        ticked = set(shown) if everything in (THIS_PAGE, MATCHING) else set()
-    else:
-        everything = request.POST.get("all", "")
-        ticked = set(shown) if everything == MATCHING else ticked_keys(request, "entry")
+    asked = request.GET if bulk is None else request.POST
+    everything = asked.get("all", "")
+    whole = everything in (THIS_PAGE, MATCHING)
+    sent = ticked_keys(request.POST, "entry") | ticked_keys(request.GET, "entry")
+    ticked = set(shown) if whole else sent
     return {
         "bulk": bulk or BulkForm(exhibition=exhibition),
         "bulk_open": bulk is not None,
@@ -157,16 +156,16 @@ def _bulk_context(
     }
 
 
-def ticked_keys(request: HttpRequest, name: str) -> set[int]:
+def ticked_keys(params: QueryDict, name: str) -> set[int]:
     """Return the keys of the rows whose box of this name was ticked."""
-    keys = request.POST.getlist(name)
+    keys = params.getlist(name)
     return {int(key) for key in keys if key.isdecimal() and len(key) <= LONGEST_KEY}
 
 
 def _chosen(request: HttpRequest, exhibition: Exhibition) -> QuerySet[ListEntry]:
     """Return the entries that a person meant; raise RefusedError when they are not those."""
     if request.POST.get("all") != MATCHING:
-        keys = ticked_keys(request, "entry")
+        keys = ticked_keys(request.POST, "entry")
         rows = entries_for(request.user, exhibition.pk, Right.CHOOSE).filter(pk__in=keys)
         if not keys:
             raise RefusedError("Choose at least one object: tick it in the first column.")
