@@ -23,11 +23,12 @@ MINOR_UNITS: Mapping[str, int] = MappingProxyType(
     {code: digits for digits, codes in _BY_MINOR_UNITS.items() for code in codes.split()}
 )
 
-_SYMBOLS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₩": "KRW", "₹": "INR", "₺": "TRY"}
-_MARK = r"(?:[A-Za-z]{1,4}\.?|[A-Za-z]{0,3}[€£$¥₩₹₺])"
-_WRITTEN = re.compile(rf"(?P<before>{_MARK})?\s*(?P<figures>[\d.,'’\s]+?)\s*(?P<after>{_MARK})?")
+_SYMBOLS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₩": "KRW", "₹": "INR", "Fr.": "CHF"}
+_MARK = r"(?:[A-Z]{3}|Fr\.|[A-Z]{0,3}[€£$¥₩₹])"
+_WRITTEN = re.compile(rf"(?P<before>{_MARK})?\s*(?P<figures>[0-9.,'’ ]+?)\s*(?P<after>{_MARK})?")
 _NO_CENTS = re.compile(r"[.,]\s*[-–—]+$")
 _LONGEST = 40
+_NOT_AN_AMOUNT = "“{}” is not an amount: write figures and at most a currency code, as in 12500.00."
 
 
 class MoneyError(ValueError):
@@ -61,13 +62,13 @@ def read_amount(text: str, *, currency: str = "") -> Decimal:
     refused.
     """
     cleaned = " ".join(text.split())
-    match = _WRITTEN.fullmatch(_NO_CENTS.sub("", cleaned)) if len(cleaned) <= _LONGEST else None
-    if not match or not any(char.isdecimal() for char in match["figures"]):
-        raise MoneyError(
-            f"“{cleaned[:_LONGEST]}” is not an amount: write figures only, as in 12500.00."
-        )
-    code = _code_of(match["before"] or match["after"] or "") or currency
-    whole, decimals = _split(match["figures"], cleaned, MINOR_UNITS.get(code, 3))
+    plain = _NO_CENTS.sub("", cleaned)
+    match = _WRITTEN.fullmatch(plain) if len(cleaned) <= _LONGEST else None
+    code = _code_of(match["before"] or match["after"] or "") or currency if match else ""
+    if not match or (code and code not in MINOR_UNITS):
+        raise MoneyError(_NOT_AN_AMOUNT.format(cleaned[:_LONGEST]))
+    minor_units = MINOR_UNITS.get(code, 3) if plain == cleaned else 0
+    whole, decimals = _split(match["figures"], cleaned, minor_units)
     return Decimal(f"{whole}.{decimals}" if decimals else whole)
 
 
@@ -93,7 +94,7 @@ def _decimals(amount: Decimal) -> int:
 
 
 def _code_of(mark: str) -> str:
-    return _SYMBOLS.get(mark[-1:], mark.upper())
+    return _SYMBOLS.get(mark) or _SYMBOLS.get(mark[-1:], mark)
 
 
 def _split(figures: str, written: str, minor_units: int) -> tuple[str, str]:
@@ -101,7 +102,7 @@ def _split(figures: str, written: str, minor_units: int) -> tuple[str, str]:
     close = re.sub(r"(?<=\d)[\s'’](?=\d{3}(?!\d))", "", figures)
     marks = re.findall(r"\D+", close)
     if not set(marks) <= {".", ","} or not close[0].isdecimal() or not close[-1].isdecimal():
-        raise MoneyError(f"“{written}” is not an amount: write figures only, as in 12500.00.")
+        raise MoneyError(_NOT_AN_AMOUNT.format(written))
     whole, _, last = close.rpartition(marks[-1]) if marks else (close, "", "")
     if not marks:
         return close, ""

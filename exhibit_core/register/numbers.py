@@ -7,6 +7,7 @@ from exhibit_core.register.text import fold
 
 KEY_LENGTH = 120
 _GROUP = re.compile(r"[0-9]+|[^\W\d_]+|[\W_]+|\d+")
+_SPACE_BETWEEN_UNLIKE = re.compile(r"(?<=\d) (?=[^\W\d])|(?<=[^\W\d]) (?=\d)")
 _SHORT_YEAR = re.compile(r"\d\d(?=\.\d)", re.ASCII)
 _UNSEEN = {"Cf", "Cc", "Cs"}
 
@@ -31,19 +32,8 @@ def natural_key(number: str) -> str:
     folded = re.sub(r"^[\W_]+|[\W_]+$", "", fold(number))
     if _SHORT_YEAR.match(folded):
         folded = f"19{folded}"
-    groups = _GROUP.findall(folded)
-    after = [*groups[1:], ""]
-    before = ["", *groups[:-1]]
-    parts = (
-        _key_of(group)
-        for left, group, right in zip(before, groups, after, strict=True)
-        if not (group.isspace() and _kind(left) != _kind(right))
-    )
-    return "".join(parts)[:KEY_LENGTH]
-
-
-def _kind(group: str) -> bool:
-    return group.isdecimal()
+    close = _SPACE_BETWEEN_UNLIKE.sub("", folded)
+    return "".join(_key_of(group) for group in _GROUP.findall(close))[:KEY_LENGTH]
 
 
 def _key_of(group: str) -> str:
