@@ -5,7 +5,6 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
-from exhibit_core.jobs.models import Job
 from exhibit_core.spaces.models import Wall
 
 
@@ -89,6 +88,14 @@ class HangRule(models.Model):
     def __str__(self) -> str:
         return self.get_kind_display()
 
+    @property
+    def words(self) -> str:
+        """Say the rule in one phrase; wants entries and their objects prefetched."""
+        numbers = ", ".join(entry.object.number for entry in self.entries.all())
+        if self.kind == self.Kind.APART:
+            return f"{numbers}: at least {self.at_least_mm} mm apart"
+        return f"{numbers}: together"
+
 
 class FixedPlace(models.Model):
     """An object that must hang on this wall and, where given, exactly here."""
@@ -116,17 +123,16 @@ class HangVersion(models.Model):
     number = models.PositiveIntegerField()
     problem = models.JSONField()
     solution = models.JSONField()
-    captions = models.JSONField(default=dict)
+    captions = models.JSONField(default=dict, blank=True)
     status = models.CharField(max_length=10)
-    accepted_at = models.DateTimeField(null=True)
+    accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     made_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
     )
     made_at = models.DateTimeField(auto_now_add=True)
-    job = models.ForeignKey(Job, on_delete=models.SET_NULL, null=True, related_name="+")
 
     class Meta:
         ordering = ["-number"]
@@ -134,3 +140,8 @@ class HangVersion(models.Model):
 
     def __str__(self) -> str:
         return f"{self.hang.title}, version {self.number}"
+
+    @property
+    def places(self) -> bool:
+        """True when the answer hangs something, rather than saying why nothing can hang."""
+        return self.status in {"optimal", "feasible"}

@@ -1,0 +1,259 @@
+"""From rows to the problem that `layouts` solves."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import F, Prefetch, QuerySet
+
+from exhibit_core.exhibitions.models import ListEntry, Section
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.register.models import Measurement
+from exhibit_core.register.sizes import BestSize, best_size
+from exhibit_core.spaces.models import Wall
+from layouts.problem import (
+    Apart,
+    Arrangement,
+    Blocked,
+    Fixing,
+    Label,
+    Piece,
+    Problem,
+    Zone,
+)
+from layouts.problem import Wall as AskedWall
+
+Hung = dict[int, tuple[ListEntry, BestSize]]
+
+NO_SIZE = "its height and width are not known: measure it"
+NO_SECTION = "it has no section, and the arrangement is by section: give it one"
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """An object that should hang but cannot be asked for, and why."""
+
+    entry: ListEntry
+    reason: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A hang as `layouts` is asked for it, what it leaves out, and what it does not know."""
+
+    problem: Problem
+    captions: dict[str, Any]
+    left_out: tuple[LeftOut, ...]
+    warnings: tuple[str, ...]
+
+
+def asked_of(hang: Hang) -> Asked:
+    """Read everything a hang depends on, in a constant number of queries.
+
+    Pieces go by their object number and walls by their name, so that the answer's sentences can
+    be read as they are.
+    """
+    walls = _wall_names(hang)
+    chosen = list(hang.sections.all())
+    entries = list(_entries(hang, chosen))
+    fixed = {place.entry_id: place for place in hang.fixed_places.select_related("entry__object")}
+    hung: Hung = {}
+    left_out: list[LeftOut] = []
+    for entry in entries:
+        size = best_size(entry.object.measurements.all())
+        if size is None:
+            left_out.append(LeftOut(entry, NO_SIZE))
+        elif hang.kind == Hang.Kind.BY_SECTION and entry.section is None:
+            left_out.append(LeftOut(entry, NO_SECTION))
+        else:
+            hung[entry.pk] = (entry, size)
+    rules = list(hang.rules.prefetch_related("entries__object"))
+    problem = Problem(
+        walls=tuple(_wall(wall, name) for wall, name in walls.items()),
+        pieces=tuple(
+            _piece(hang, entry, size, fixed.get(key), walls) for key, (entry, size) in hung.items()
+        ),
+        arrangement=_arrangement(hang, [entry for entry, _ in hung.values()]),
+        together=tuple(_numbers(r, hung) for r in rules if _together(r, hung)),
+        apart=tuple(
+            Apart(_numbers(r, hung), r.at_least_mm or 0)
+            for r in rules
+            if r.kind == HangRule.Kind.APART and len(_numbers(r, hung)) > 1
+        ),
+    )
+    return Asked(
+        problem=problem,
+        captions=_captions(hung.values()),
+        left_out=tuple(left_out),
+        warnings=tuple(_warnings(problem, hung, rules, fixed.values())),
+    )
+
+
+def _entries(hang: Hang, chosen: list[Section]) -> QuerySet[ListEntry]:
+    rows = ListEntry.objects.filter(
+        exhibition=hang.exhibition_id,
+        stage=ListEntry.Stage.SELECTED,
+        shown_on=ListEntry.ShownOn.WALL,
+    )
+    if chosen:
+        rows = rows.filter(section__in=chosen)
+    story = (F("section__position").asc(nulls_last=True), "position", "object__number_key")
+    rows = rows.order_by(*story)
+    return rows.select_related("section", "object").prefetch_related(
+        Prefetch("object__measurements", Measurement.objects.filter(withdrawn=False)),
+        "object__pictures",
+    )
+
+
+def _wall_names(hang: Hang) -> dict[Wall, str]:
+    """Name each wall shortly; where two rooms have a wall of one name, say the room too."""
+    rows = hang.walls.select_related("room").prefetch_related(
+        "blocked_areas", "light_zones", "fixings"
+    )
+    walls = list(rows)
+    uses = Counter(wall.name for wall in walls)
+    return {w: w.name if uses[w.name] == 1 else f"{w.name} ({w.room.name})" for w in walls}
+
+
+def _wall(wall: Wall, name: str) -> AskedWall:
+    return AskedWall(
+        id=name,
+        length_mm=wall.length_mm,
+        height_mm=wall.height_mm,
+        blocked=tuple(
+            Blocked(area.x_mm, area.y_mm, area.width_mm, area.height_mm, area.what)
+            for area in wall.blocked_areas.all()
+        ),
+        zones=tuple(Zone(z.from_mm, z.to_mm, z.lux) for z in wall.light_zones.all()),
+        fixings=tuple(
+            Fixing(f.from_mm, f.to_mm, _number(f.max_kg_per_object), _number(f.max_kg_per_m))
+            for f in wall.fixings.all()
+        ),
+    )
+
+
+def _number(value: Any) -> float | None:
+    return None if value is None else float(value)
+
+
+def _piece(
+    hang: Hang,
+    entry: ListEntry,
+    size: BestSize,
+    place: FixedPlace | None,
+    walls: dict[Wall, str],
+) -> Piece:
+    names = {wall.pk: name for wall, name in walls.items()}
+    at = place if place and place.wall_id in names else None
+    return Piece(
+        id=entry.object.number,
+        width_mm=size.width_mm,
+        height_mm=size.height_mm,
+        depth_mm=size.depth_mm,
+        mass_g=size.mass_g or 0,
+        section=entry.section.number if entry.section else None,
+        max_lux=entry.object.max_lux,
+        hang_point_mm=size.hang_point_mm or 0,
+        label=_label(hang),
+        wall=names[at.wall_id] if at else None,
+        x_mm=at.x_mm if at else None,
+        y_mm=at.y_mm if at else None,
+    )
+
+
+def _label(hang: Hang) -> Label | None:
+    if not hang.label_side:
+        return None
+    return Label(hang.label_width_mm, hang.label_height_mm, hang.label_side, hang.label_gap_mm)
+
+
+def _arrangement(hang: Hang, entries: list[ListEntry]) -> Arrangement:
+    sections = [entry.section for entry in entries if entry.section]
+    sections.sort(key=lambda section: (section.position, section.pk))
+    by_section = hang.kind == Hang.Kind.BY_SECTION
+    order = tuple(entry.object.number for entry in entries) if hang.keep_order else None
+    return Arrangement(
+        kind=hang.kind,
+        align=hang.align,
+        datum_mm=hang.datum_mm,
+        min_gap_mm=hang.min_gap_mm,
+        max_gap_mm=hang.max_gap_mm,
+        ends=hang.ends,
+        section_gap_mm=hang.section_gap_mm if by_section else None,
+        sections=tuple(dict.fromkeys(s.number for s in sections)) if by_section else None,
+        order=order or None,
+    )
+
+
+def _numbers(rule: HangRule, hung: Hung) -> tuple[str, ...]:
+    return tuple(entry.object.number for entry in rule.entries.all() if entry.pk in hung)
+
+
+def _together(rule: HangRule, hung: Hung) -> bool:
+    return rule.kind == HangRule.Kind.TOGETHER and len(_numbers(rule, hung)) > 1
+
+
+def _captions(hung: Iterable[tuple[ListEntry, BestSize]]) -> dict[str, Any]:
+    """Return what sheets and drawings say of pieces and sections, as it is known now."""
+    rows = list(hung)
+    sections = {entry.section.number: str(entry.section) for entry, _ in rows if entry.section}
+    return {"pieces": {e.object.number: _caption(e, s) for e, s in rows}, "sections": sections}
+
+
+def _caption(entry: ListEntry, size: BestSize) -> dict[str, Any]:
+    obj = entry.object
+    picture = next(iter(obj.pictures.all()), None)
+    return {
+        "object": obj.pk,
+        "entry": entry.pk,
+        "title": obj.title,
+        "size_source": size.source,
+        "weighed": size.mass_g is not None,
+        "hazards": obj.hazard_words,
+        "hazard_note": obj.hazard_note,
+        "restricted": obj.restricted_materials,
+        "picture": picture.pk if picture else None,
+        "hang_point_known": size.hang_point_mm is not None,
+    }
+
+
+def _warnings(
+    problem: Problem, hung: Hung, rules: list[HangRule], fixed: Iterable[FixedPlace]
+) -> Iterable[str]:
+    numbers = {entry.object.number for entry, _ in hung.values()}
+    limited = any(wall.fixings for wall in problem.walls)
+    unweighed = [e.object.number for e, size in hung.values() if size.mass_g is None]
+    if limited and unweighed:
+        yield (
+            f"No weight is known of {_listed(unweighed)}: nothing is checked against what the "
+            "walls carry. Weigh before hanging."
+        )
+    unhung = [e.object.number for e, size in hung.values() if size.hang_point_mm is None]
+    if unhung:
+        yield (
+            f"No hanging point is known of {_listed(unhung)}: the hook is reckoned at the top "
+            "edge. Measure from the top edge down to where it bears, the wire taut."
+        )
+    for place in fixed:
+        number = place.entry.object.number
+        if number not in numbers:
+            yield f"{number} has a fixed place but does not hang: it is not among the pieces."
+        elif problem.piece(number).wall is None:
+            yield f"{number} is fixed to a wall that this hang does not use: its place is ignored."
+    for rule in rules:
+        if len(_numbers(rule, hung)) < 2:
+            all_numbers = [entry.object.number for entry in rule.entries.all()]
+            yield (
+                f"The rule “{rule.get_kind_display()}” for {_listed(all_numbers)} is idle: fewer "
+                "than two of them hang."
+            )
+
+
+def _listed(numbers: list[str], most: int = 6) -> str:
+    """Name the first few and count the rest."""
+    if len(numbers) <= most:
+        return ", ".join(numbers)
+    return f"{', '.join(numbers[:most])} and {len(numbers) - most} more"

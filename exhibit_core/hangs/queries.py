@@ -1,0 +1,110 @@
+"""Reading hangs and their versions."""
+
+from dataclasses import dataclass
+
+from django.db.models import Count, Max, OuterRef, Prefetch, QuerySet, Subquery
+
+from exhibit_core.exhibitions.models import Exhibition, ListEntry
+from exhibit_core.hangs.fit import Fit, fit
+from exhibit_core.hangs.models import Hang, HangRule, HangVersion
+from exhibit_core.hangs.problem import Asked, asked_of
+from exhibit_core.hangs.ripple import reasons
+from exhibit_core.spaces.models import Wall
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What a hang asks now, whether it could fit, and what became of its latest answer."""
+
+    asked: Asked
+    fit: list[Fit]
+    latest: HangVersion | None
+    reasons: list[str]
+
+
+def hangs_of(exhibition: Exhibition) -> QuerySet[Hang]:
+    """Return hangs with counts of walls and versions, and the latest and accepted version."""
+    versions = HangVersion.objects.filter(hang=OuterRef("pk"))
+    accepted = versions.filter(accepted_at__isnull=False)
+    return exhibition.hangs.annotate(
+        wall_count=Count("walls", distinct=True),
+        latest_number=Max("versions__number"),
+        latest_status=Subquery(versions.order_by("-number").values("status")[:1]),
+        latest_pk=Subquery(versions.order_by("-number").values("pk")[:1]),
+        accepted_number=Subquery(accepted.values("number")[:1]),
+        accepted_pk=Subquery(accepted.values("pk")[:1]),
+    )
+
+
+def walls_there(exhibition: Exhibition) -> QuerySet[Wall]:
+    return Wall.objects.filter(room__venue=exhibition.venue_id).select_related("room")
+
+
+def wall_entries(exhibition: Exhibition) -> QuerySet[ListEntry]:
+    """Return what could hang: selected and shown on a wall."""
+    return exhibition.entries.filter(
+        stage=ListEntry.Stage.SELECTED, shown_on=ListEntry.ShownOn.WALL
+    ).select_related("object", "section")
+
+
+def versions_of(hang: Hang) -> QuerySet[HangVersion]:
+    """Return versions for a list, without the weight of problem and solution."""
+    return hang.versions.select_related("made_by", "accepted_by").defer(
+        "problem", "solution", "captions"
+    )
+
+
+def latest_version(hang: Hang) -> HangVersion | None:
+    return hang.versions.select_related("hang").first()
+
+
+def latest_placed(hang: Hang) -> HangVersion | None:
+    """Return the latest version that hangs something."""
+    return hang.versions.filter(status__in=("optimal", "feasible")).first()
+
+
+def rules_of(hang: Hang) -> QuerySet[HangRule]:
+    return hang.rules.prefetch_related(
+        Prefetch("entries", ListEntry.objects.select_related("object"))
+    )
+
+
+def standing(hang: Hang) -> Standing:
+    asked = asked_of(hang)
+    latest = latest_version(hang)
+    why = _reasons(latest, asked) if latest else []
+    return Standing(asked, fit(asked.problem), latest, why)
+
+
+def out_of_date(version: HangVersion) -> list[str]:
+    """Return what changed since a version was computed, one sentence each."""
+    return _reasons(version, asked_of(version.hang))
+
+
+def _reasons(version: HangVersion, asked: Asked) -> list[str]:
+    now = asked.problem.to_dict()
+    hung = {piece["id"] for piece in now["pieces"]}
+    gone = [piece["id"] for piece in version.problem["pieces"] if piece["id"] not in hung]
+    return reasons(version.problem, now, _whereabouts(version.hang, asked, gone))
+
+
+def _whereabouts(hang: Hang, asked: Asked, numbers: list[str]) -> dict[str, str]:
+    """Say of each object that left the hang where it went."""
+    if not numbers:
+        return {}
+    said = {left.entry.object.number: f"is left out: {left.reason}" for left in asked.left_out}
+    rows = ListEntry.objects.filter(exhibition=hang.exhibition_id, object__number__in=numbers)
+    for entry in rows.select_related("object", "section"):
+        said.setdefault(entry.object.number, _went(entry))
+    return said
+
+
+def _went(entry: ListEntry) -> str:
+    if entry.stage == ListEntry.Stage.WITHDRAWN:
+        return f"was withdrawn: {entry.reason}"
+    if entry.stage != ListEntry.Stage.SELECTED:
+        return f"is no longer selected, but on the {entry.get_stage_display()}"
+    if entry.shown_on != ListEntry.ShownOn.WALL:
+        return f"is no longer shown on a wall, but {entry.get_shown_on_display()}"
+    section = f"section {entry.section.number}" if entry.section else "no section"
+    return f"is now in {section}, which this hang leaves out"
