@@ -7,10 +7,10 @@ from exhibit_core.accounts.access import can
 from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.exhibitions.scale import Scale, scale_for
 from exhibit_core.register.models import Picture
 from exhibit_core.register.sizes import BestSize, best_size
 from exhibit_core.web import units
+from exhibit_core.web.scale import Scale, scale_for
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 Value = int | Decimal
 
@@ -33,7 +34,7 @@ def holding(
     ends = {0, length_mm}.union(*((start, end) for start, end, _ in known))
     marks = sorted(mark for mark in ends if 0 <= mark <= length_mm)
     found: list[Held] = []
-    for start, end in zip(marks, marks[1:], strict=False):
+    for start, end in pairwise(marks):
         values = [value for left, right, value in known if left <= start and end <= right]
         value = strictest(values) if values else None
         if found and found[-1].value == value:

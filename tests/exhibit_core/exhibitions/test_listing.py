@@ -5,8 +5,8 @@ import pytest
 from exhibit_core.exhibitions import queries
 from exhibit_core.exhibitions.columns import COLUMNS, in_order, table_rows
 from exhibit_core.exhibitions.queries import Narrowing
-from exhibit_core.exhibitions.scale import scale_for
 from exhibit_core.web import units
+from exhibit_core.web.scale import scale_for
 from tests.factories import (
     ExhibitionFactory,
     ListEntryFactory,
