@@ -151,6 +151,10 @@ class NarrowForm(forms.Form):
         names = Narrowing.__dataclass_fields__
         return Narrowing(**{n: v for n, v in self.cleaned_data.items() if n in names})
 
+    @property
+    def narrowing_fields(self) -> list[forms.BoundField]:
+        return [field for field in self.visible_fields() if field.name != "words"]
+
     def in_words(self) -> list[tuple[str, str]]:
         """Return each field that asks something, with what it asks."""
         found = []

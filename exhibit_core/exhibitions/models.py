@@ -3,7 +3,9 @@
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils import timezone
 
+from exhibit_core.exhibitions.timeline import Mark, marks
 from exhibit_core.register.models import MuseumObject
 from exhibit_core.spaces.models import Venue
 
@@ -46,6 +48,10 @@ class Exhibition(models.Model):
     def clean(self) -> None:
         if self.opens_at and self.closes_at and self.closes_at <= self.opens_at:
             raise ValidationError({"closes_at": "It closes before it opens."})
+
+    @property
+    def tape(self) -> list[Mark]:
+        return marks(opening=self.opening, closing=self.closing, today=timezone.localdate())
 
     @property
     def open_day_names(self) -> list[str]:

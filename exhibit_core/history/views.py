@@ -21,6 +21,6 @@ def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
     else:
         words = entries[0].sentence if len(entries) == 1 else f"{len(entries)} changes"
         messages.success(request, f"Undone: {words}.")
-    onward = request.POST.get("next", "")
+    onward = request.POST.get("next") or request.META.get("HTTP_REFERER", "")
     safe = url_has_allowed_host_and_scheme(onward, allowed_hosts={request.get_host()})
     return redirect(onward if safe else "/")

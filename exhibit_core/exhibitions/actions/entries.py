@@ -77,7 +77,12 @@ def change_entries(
 
 @transaction.atomic
 def update_entry(
-    *, entry: ListEntry, values: Mapping[str, Any], version: int, by: User
+    *,
+    entry: ListEntry,
+    values: Mapping[str, Any],
+    version: int,
+    by: User,
+    batch: uuid.UUID | None = None,
 ) -> list[ListEntry]:
     """Change one entry that the person saw at `version`; a new position moves the others along.
 
@@ -95,7 +100,7 @@ def update_entry(
         _number(fresh)
         section = values.get("section", fresh.section)
         values["position"] = _make_room(fresh, section, values["position"])
-    return _change([(fresh, values)], by=by)
+    return _change([(fresh, values)], by=by, batch=batch)
 
 
 @transaction.atomic

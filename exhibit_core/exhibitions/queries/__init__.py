@@ -1,6 +1,6 @@
 """Reading exhibitions and their lists."""
 
-from exhibit_core.exhibitions.queries.acts import Act, acts_on_list, last_act
+from exhibit_core.exhibitions.queries.acts import acts_on_list
 from exhibit_core.exhibitions.queries.balance import (
     all_stages,
     cards,
@@ -27,7 +27,6 @@ __all__ = [
     "ANY",
     "NONE",
     "ORDERS",
-    "Act",
     "Narrowing",
     "acts_on_list",
     "all_stages",
@@ -36,7 +35,6 @@ __all__ = [
     "entries_of",
     "entries_shown",
     "fit",
-    "last_act",
     "lenders_on_list",
     "narrowed",
     "not_listed",

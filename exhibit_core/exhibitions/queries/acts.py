@@ -1,6 +1,5 @@
 """Reading what was done to an exhibition's list."""
 
-import uuid
 from dataclasses import dataclass
 
 from django.db.models import Count, Max
@@ -39,15 +38,3 @@ def acts_on_list(exhibition: Exhibition) -> list[Act]:
     counts = {act["last"]: act["count"] for act in acts.order_by("-last")[:SHOWN_ACTS]}
     entries = Entry.objects.filter(pk__in=counts).select_related("by")
     return [Act(entry, counts[entry.pk]) for entry in entries]
-
-
-def last_act(exhibition: Exhibition, batch: uuid.UUID) -> Act | None:
-    """Return an act on this list that can still be taken back."""
-    rows = Entry.objects.filter(
-        batch=batch,
-        undone=False,
-        target_type=target_type(ListEntry),
-        target_id__in=exhibition.entries.order_by().values("pk"),
-    ).select_related("by")
-    entry = rows.first()
-    return Act(entry, rows.count()) if entry else None

@@ -1,9 +1,11 @@
 """What every view of this app answers to a form: saved, refused, or changed by someone else."""
 
+import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import BaseForm, BoundField
 from django.http import HttpRequest
@@ -43,6 +45,11 @@ def attempt(form: BaseForm, act: Callable[[], Any]) -> Any:
         known = hasattr(error, "error_dict") and set(error.error_dict) <= set(form.fields)
         form.add_error(None, error if known else error.messages)
     return None
+
+
+def tell_done(request: HttpRequest, words: str, batch: uuid.UUID) -> None:
+    """Say what an act did and offer to take it back."""
+    messages.success(request, words, extra_tags=f"undo:{batch}")
 
 
 def status_of(form: BaseForm) -> int:

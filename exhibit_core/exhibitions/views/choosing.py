@@ -4,7 +4,6 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.urls import reverse
 
 from exhibit_core.accounts.rights import Right
 from exhibit_core.exhibitions import actions, queries
@@ -12,7 +11,7 @@ from exhibit_core.exhibitions.access import exhibition_for
 from exhibit_core.exhibitions.columns import TO_CHOOSE_FROM, in_order, offered, table_rows
 from exhibit_core.exhibitions.forms import AddForm, ColumnsForm, SearchForm
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.exhibitions.views.answers import attempt, posted, status_of
+from exhibit_core.exhibitions.views.answers import attempt, posted, status_of, tell_done
 from exhibit_core.exhibitions.views.listing import THIS_PAGE, list_query, ticked_keys
 from exhibit_core.history.record import new_batch
 from exhibit_core.register.access import objects_for
@@ -39,7 +38,9 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if added is not None:
-            return redirect(f"{reverse('exhibitions:list', args=[pk])}?done={batch}#done")
+            count = len(added)
+            tell_done(request, f"Put {count} object{'s'[: count != 1]} on the list.", batch)
+            return redirect("exhibitions:list", pk)
     search = SearchForm(request.GET)
     search.is_valid()
     found = search.narrow(objects).order_by("number_key", "pk")

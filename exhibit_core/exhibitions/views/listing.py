@@ -18,24 +18,24 @@ from exhibit_core.exhibitions.access import entries_for, exhibition_for
 from exhibit_core.exhibitions.columns import Column, in_order, table_rows
 from exhibit_core.exhibitions.forms import LONGEST_KEY, BulkForm, NarrowForm
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
-from exhibit_core.exhibitions.views.answers import attempt
+from exhibit_core.exhibitions.views.answers import attempt, tell_done
 from exhibit_core.history.record import new_batch
 from exhibit_core.web.errors import RefusedError
 from exhibit_core.web.render import page
 
 THIS_PAGE, MATCHING = "page", "matching"
 # What belongs to one look at the list, and not to what was asked of it.
-PASSING = ("all", "done", "row", "entry")
+PASSING = ("all", "row", "entry")
 
 
 @dataclass(frozen=True)
 class Heading:
-    """A column's head: `order` is its aria-sort, `sort` what its link asks for."""
+    """A column's head: `order` is its aria-sort, `query` what its link asks for."""
 
     column: Column
     words: str
     order: str
-    sort: str
+    query: str
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,8 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if changed is not None:
-            return _told(request, exhibition, changed, batch)
+            _tell_changed(request, changed, batch)
+            return redirect(list_url(request, exhibition))
     return show_list(request, exhibition, bulk=form, status=422)
 
 
@@ -94,7 +95,7 @@ def show_list(
         "exhibition": exhibition,
         "narrow": form,
         "asked": _asked(request, form),
-        "headings": [_heading(c, form.cleaned_data["sort"], request.user.unit) for c in columns],
+        "headings": [_heading(request, c, form.cleaned_data["sort"]) for c in columns],
         "rows": rows,
         "scale": scale,
         "page_obj": shown,
@@ -103,7 +104,6 @@ def show_list(
         "page_query": list_query(request),
         "row": row,
         "row_shown": any(line.entry.pk == row for line in rows),
-        "act": _act(request, exhibition),
         **_bulk_context(request, exhibition, bulk, shown),
     }
     return page(request, "exhibitions/list.html", context, partial="narrowed", status=status)
@@ -124,10 +124,13 @@ def list_url(request: HttpRequest, exhibition: Exhibition, **changes: Any) -> st
     return f"{reverse('exhibitions:list', args=[exhibition.pk])}?{query}"
 
 
-def _heading(column: Column, sort: str, unit: str) -> Heading:
-    up, down = column.sort, f"-{column.sort}"
-    order = {up: "ascending", down: "descending"}.get(sort, "") if up else ""
-    return Heading(column, column.heading(unit), order, down if order == "ascending" else up)
+def _heading(request: HttpRequest, column: Column, sort: str) -> Heading:
+    order = ""
+    if column.sort and column.sort == sort.removeprefix("-"):
+        order = "descending" if sort.startswith("-") else "ascending"
+    onward = f"-{column.sort}" if order == "ascending" else column.sort
+    query = list_query(request, sort=onward, page=None) if column.sort else ""
+    return Heading(column, column.heading(request.user.unit), order, query)
 
 
 def _asked(request: HttpRequest, form: NarrowForm) -> list[Asked]:
@@ -185,17 +188,9 @@ def _chosen(request: HttpRequest, exhibition: Exhibition) -> QuerySet[ListEntry]
     return rows
 
 
-def _told(
-    request: HttpRequest, exhibition: Exhibition, changed: list[ListEntry], batch: uuid.UUID
-) -> HttpResponse:
+def _tell_changed(request: HttpRequest, changed: list[ListEntry], batch: uuid.UUID) -> None:
     if not changed:
         messages.info(request, "Nothing changed: the chosen objects had these values already.")
-        return redirect(list_url(request, exhibition))
-    return redirect(list_url(request, exhibition, done=batch) + "#done")
-
-
-def _act(request: HttpRequest, exhibition: Exhibition) -> queries.Act | None:
-    try:
-        return queries.last_act(exhibition, uuid.UUID(request.GET.get("done", "")))
-    except ValueError:
-        return None
+        return
+    what = changed[0].object.number if len(changed) == 1 else f"{len(changed)} objects"
+    tell_done(request, f"Changed {what}.", batch)
