@@ -7,24 +7,6 @@ from django.http import HttpRequest
 
 from exhibit_core.web import navigation
 
-STYLESHEETS = [
-    f"web/css/{name}.css"
-    for name in (
-        "tokens",
-        "base",
-        "layout",
-        "components",
-        "forms",
-        "tables",
-        "drawing",
-        "print",
-    )
-]
-
 
 def page(request: HttpRequest) -> dict[str, Any]:
-    return {
-        "navigation": navigation.links(request),
-        "demo": settings.DEMO,
-        "stylesheets": STYLESHEETS,
-    }
+    return {"navigation": navigation.links(request), "demo": settings.DEMO}
