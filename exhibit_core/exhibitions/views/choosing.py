@@ -11,10 +11,10 @@ from exhibit_core.exhibitions.access import exhibition_for
 from exhibit_core.exhibitions.columns import TO_CHOOSE_FROM, in_order, offered, table_rows
 from exhibit_core.exhibitions.forms import AddForm, ColumnsForm, SearchForm
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.exhibitions.views.answers import attempt, posted, status_of, tell_done
 from exhibit_core.exhibitions.views.listing import THIS_PAGE, list_query, ticked_keys
 from exhibit_core.history.record import new_batch
 from exhibit_core.register.access import objects_for
+from exhibit_core.web.answers import attempt, posted, status_of, tell_done
 from exhibit_core.web.render import page
 
 AT_ONCE = 100

@@ -18,8 +18,8 @@ from exhibit_core.exhibitions.access import entries_for, exhibition_for
 from exhibit_core.exhibitions.columns import Column, in_order, table_rows
 from exhibit_core.exhibitions.forms import LONGEST_KEY, BulkForm, NarrowForm
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
-from exhibit_core.exhibitions.views.answers import attempt, tell_done
 from exhibit_core.history.record import new_batch
+from exhibit_core.web.answers import attempt, tell_done
 from exhibit_core.web.errors import RefusedError
 from exhibit_core.web.render import page
 

@@ -14,7 +14,7 @@ from exhibit_core.exhibitions import actions, queries
 from exhibit_core.exhibitions.access import exhibition_for, exhibitions_for, section_for
 from exhibit_core.exhibitions.forms import ExhibitionForm, SectionDeleteForm, SectionForm
 from exhibit_core.exhibitions.models import Exhibition, Section
-from exhibit_core.exhibitions.views.answers import attempt, both_values, posted, status_of
+from exhibit_core.web.answers import attempt, both_values, posted, status_of
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
 

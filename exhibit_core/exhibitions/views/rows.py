@@ -14,15 +14,15 @@ from exhibit_core.exhibitions.access import entry_for
 from exhibit_core.exhibitions.columns import in_order
 from exhibit_core.exhibitions.forms import EntryForm
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.exhibitions.views.answers import (
+from exhibit_core.exhibitions.views.listing import list_url, show_list
+from exhibit_core.history.record import new_batch
+from exhibit_core.web.answers import (
     attempt,
     both_values,
     posted,
     status_of,
     tell_done,
 )
-from exhibit_core.exhibitions.views.listing import list_url, show_list
-from exhibit_core.history.record import new_batch
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page, wants_fragment
 
