@@ -10,6 +10,7 @@ from exhibit_core.hangs.models import HangVersion
 from exhibit_core.web.units import kilograms
 from layouts.along import Hung
 from layouts.drawing import Caption, Elevation
+from layouts.drawing.wall import fixing_words
 from layouts.geometry import lux_between
 from layouts.hooks import people_needed
 from layouts.problem import Problem
@@ -54,8 +55,13 @@ class WallSheet:
         return self.elevation.wall.id
 
     @property
-    def has_fixings(self) -> bool:
-        return bool(self.elevation.wall.fixings)
+    def fixings(self) -> list[str]:
+        """Say the stated working loads, stretch by stretch."""
+        return [
+            f"{fixing_words(fixing)} from {fixing.from_mm} to {fixing.to_mm} mm"
+            for fixing in self.elevation.wall.fixings
+            if fixing_words(fixing)
+        ]
 
 
 Address = Callable[[dict[str, Any]], str]

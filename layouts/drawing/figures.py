@@ -71,8 +71,8 @@ def _gaps(
     canvas.strokes([(a, line, b, line) for a, b in elevation_spans(elevation, window)], "dimension")
     canvas.strokes([(m, line - 0.25 * t, m, line + 0.25 * t) for m in marks], "dimension-end")
     for left, right in gap_spans(elevation):
-        middle = (left + right) / 2
-        if right > left and window[0] <= middle <= window[1]:
+        if part := within(left, right, window):
+            middle = (part[0] + part[1]) / 2
             words, turned = str(right - left), bands.gap_turned
             x, up = (middle + 0.35 * t, 0.35 * t) if turned else (middle, 0.3 * t)
             anchor = "start" if turned else "middle"

@@ -18,6 +18,14 @@ class Paper:
     width_mm: int
     height_mm: int
 
+    @property
+    def inner_width_mm(self) -> int:
+        return self.width_mm - 2 * MARGIN_MM
+
+    @property
+    def inner_height_mm(self) -> int:
+        return self.height_mm - 2 * MARGIN_MM
+
 
 PAPERS = (
     Paper("A3", 420, 297),
@@ -61,8 +69,8 @@ class Drawn:
 
     def on(self, paper: Paper) -> Plan | None:
         """Return how the drawing goes on a paper; None when it is too high for it."""
-        room_mm = (paper.height_mm - 2 * MARGIN_MM - TITLE_BLOCK_MM) * self.scale
-        span_mm = (paper.width_mm - 2 * MARGIN_MM) * self.scale - self.beside_mm
+        room_mm = (paper.inner_height_mm - TITLE_BLOCK_MM) * self.scale
+        span_mm = paper.inner_width_mm * self.scale - self.beside_mm
         if self.height_mm > room_mm:
             return None
         return Plan(self.scale, paper, sheets(self.length_mm, int(span_mm), self.cuts))

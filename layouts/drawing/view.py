@@ -80,16 +80,15 @@ class Elevation:
         return self.captions.get(hung.piece.id) or Caption(hung.piece.id)
 
     def cuts_mm(self) -> list[int]:
-        """Return where a sheet may end without tearing a piece or its label."""
+        """Return where a sheet may end without tearing a piece, its label or a blocked area."""
         blocks = sorted(hung.block_mm for hung in self.hung)
-        ends = [b.x_mm for b in self.wall.blocked] + [
-            b.x_mm + b.width_mm for b in self.wall.blocked
-        ]
+        areas = [(area.x_mm, area.x_mm + area.width_mm) for area in self.wall.blocked]
         middles = [(a[1] + b[0]) // 2 for a, b in pairwise(blocks)]
+        ends = [end for area in areas for end in area]
         return sorted(
             cut
             for cut in {*middles, *ends}
-            if not any(left < cut < right for left, right in blocks)
+            if not any(left < cut < right for left, right in [*blocks, *areas])
         )
 
 
