@@ -1,43 +1,104 @@
-// Small helps; every page works without them.
+// Small helps on top of pages that work without them.
 "use strict";
 
-// After a swap, move the focus to the first error or to what asks for it.
+// Focus: what a new page or a swapped part asks for.
+function focusWithin(part) {
+  const wanted = "[data-focus], [autofocus]";
+  const target = part.matches?.(wanted) ? part : part.querySelector?.(wanted);
+  target?.focus();
+}
+focusWithin(document);
+document.addEventListener("htmx:afterSettle", (event) => focusWithin(event.detail.elt));
+
+// A request that failed is said where messages stand.
+function say(words) {
+  const box = document.createElement("div");
+  const line = document.createElement("p");
+  box.className = "message message--error";
+  line.textContent = words;
+  box.append(line);
+  document.getElementById("messages")?.replaceChildren(box);
+}
+document.addEventListener("htmx:sendError", () => {
+  say("the program does not answer. Look at the connection and try again.");
+});
+document.addEventListener("htmx:responseError", (event) => {
+  const refusals = {
+    403: "your role does not let you do this, or the page was open too long. Reload it.",
+    404: "it is no longer here. Reload the page.",
+  };
+  say(refusals[event.detail.xhr.status] ?? "something went wrong inside the program.");
+});
+
+// One tab stop for a group; arrow keys, Home and End go between its members.
+const members = (group) =>
+  [...group.querySelectorAll("a, button, [tabindex]")].filter((one) => !one.closest("[hidden]"));
+
+function rove(group, current) {
+  for (const one of members(group)) one.setAttribute("tabindex", one === current ? "0" : "-1");
+}
+function startRoving(part) {
+  for (const group of part.querySelectorAll("[data-roving]")) {
+    const all = members(group);
+    rove(group, all.find((one) => one.matches("[aria-current], .piece--chosen")) ?? all[0]);
+  }
+}
+startRoving(document);
 document.addEventListener("htmx:afterSettle", (event) => {
-  const target = event.detail.elt.querySelector?.("[data-focus], [autofocus]");
-  if (target) target.focus();
+  startRoving(event.detail.elt.parentElement ?? document);
 });
-document.addEventListener("DOMContentLoaded", () => document.querySelector("[data-focus]")?.focus());
-
-// One tab stop for a drawing; arrow keys go between its pieces.
+document.addEventListener("focusin", (event) => {
+  const group = event.target.closest("[data-roving]");
+  if (group) rove(group, event.target);
+});
 document.addEventListener("keydown", (event) => {
-  const steps = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 };
-  const here = event.target.closest?.("[data-roving]");
-  if (!here || !(event.key in steps)) return;
-  const all = [...here.closest("svg").querySelectorAll("[data-roving]")];
-  const next = all[(all.indexOf(here) + steps[event.key] + all.length) % all.length];
-  all.forEach((item) => item.setAttribute("tabindex", item === next ? "0" : "-1"));
-  next.focus();
+  const group = event.target.closest("[data-roving]");
+  if (!group || event.altKey || event.ctrlKey || event.metaKey) return;
+  const all = members(group);
+  const here = all.indexOf(event.target);
+  const last = all.length - 1;
+  const to = {
+    ArrowRight: Math.min(here + 1, last),
+    ArrowDown: Math.min(here + 1, last),
+    ArrowLeft: Math.max(here - 1, 0),
+    ArrowUp: Math.max(here - 1, 0),
+    Home: 0,
+    End: last,
+  }[event.key];
+  if (to === undefined || here < 0) return;
   event.preventDefault();
+  all[to].focus();
 });
 
-// Tick all rows of a page, and say how many are ticked.
+// Tick every row of the page, and say how many are ticked.
+const boxesNamed = (name) => [
+  ...document.querySelectorAll(`input[type="checkbox"][name="${CSS.escape(name)}"]:not(:disabled)`),
+];
+function count(name) {
+  const boxes = boxesNamed(name);
+  const ticked = boxes.filter((box) => box.checked).length;
+  for (const place of document.querySelectorAll(`[data-selected-count="${CSS.escape(name)}"]`)) {
+    place.textContent = `${ticked} selected`;
+  }
+  for (const all of document.querySelectorAll(`[data-select-all="${CSS.escape(name)}"]`)) {
+    all.checked = boxes.length > 0 && ticked === boxes.length;
+    all.indeterminate = ticked > 0 && ticked < boxes.length;
+  }
+}
 document.addEventListener("change", (event) => {
-  const all = event.target.closest?.("[data-select-all]");
-  const name = all ? all.dataset.selectAll : event.target.name;
-  if (!name) return;
-  const boxes = [...document.querySelectorAll(`input[type=checkbox][name="${CSS.escape(name)}"]`)];
-  if (all) boxes.forEach((box) => (box.checked = all.checked));
-  const count = document.querySelector(`[data-selected-count="${CSS.escape(name)}"]`);
-  if (count) count.textContent = String(boxes.filter((box) => box.checked).length);
+  const { name, checked, dataset, type } = event.target;
+  if (dataset.selectAll) for (const box of boxesNamed(dataset.selectAll)) box.checked = checked;
+  if (type === "checkbox") count(dataset.selectAll ?? name);
 });
 
 // Ask before leaving a form that was changed and not sent.
-const touched = new Set();
+const changed = new Set();
 document.addEventListener("input", (event) => {
-  const form = event.target.closest?.("form[data-guard]");
-  if (form) touched.add(form);
+  const form = event.target.closest("form[data-guard]");
+  if (form) changed.add(form);
 });
-document.addEventListener("submit", (event) => touched.delete(event.target));
+document.addEventListener("submit", (event) => changed.delete(event.target));
+document.addEventListener("reset", (event) => changed.delete(event.target));
 window.addEventListener("beforeunload", (event) => {
-  if ([...touched].some((form) => form.isConnected)) event.preventDefault();
+  if ([...changed].some((form) => form.isConnected)) event.preventDefault();
 });
