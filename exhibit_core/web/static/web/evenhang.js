@@ -30,31 +30,21 @@ document.addEventListener("htmx:responseError", (event) => {
   say(refusals[event.detail.xhr.status] ?? "something went wrong inside the program.");
 });
 
-// One tab stop for a group; arrow keys, Home and End go between its members.
-const members = (group) =>
-  [...group.querySelectorAll("a, button, [tabindex]")].filter((one) => !one.closest("[hidden]"));
-
-function rove(group, current) {
-  for (const one of members(group)) one.setAttribute("tabindex", one === current ? "0" : "-1");
-}
-function startRoving(part) {
-  for (const group of part.querySelectorAll("[data-roving]")) {
-    const all = members(group);
-    rove(group, all.find((one) => one.matches("[aria-current], .piece--chosen")) ?? all[0]);
-  }
-}
-startRoving(document);
-document.addEventListener("htmx:afterSettle", (event) => {
-  startRoving(event.detail.elt.parentElement ?? document);
-});
+// One tab stop for a group of [data-roving]; arrow keys, Home and End go between them.
+const roving = (one) => {
+  const group = one.closest("svg, ul, ol") ?? document;
+  return [...group.querySelectorAll("[data-roving]")];
+};
 document.addEventListener("focusin", (event) => {
-  const group = event.target.closest("[data-roving]");
-  if (group) rove(group, event.target);
+  if (!event.target.matches("[data-roving]")) return;
+  for (const one of roving(event.target)) {
+    one.setAttribute("tabindex", one === event.target ? "0" : "-1");
+  }
 });
 document.addEventListener("keydown", (event) => {
-  const group = event.target.closest("[data-roving]");
-  if (!group || event.altKey || event.ctrlKey || event.metaKey) return;
-  const all = members(group);
+  if (!event.target.matches("[data-roving]")) return;
+  if (event.altKey || event.ctrlKey || event.metaKey) return;
+  const all = roving(event.target);
   const here = all.indexOf(event.target);
   const last = all.length - 1;
   const to = {
@@ -65,7 +55,7 @@ document.addEventListener("keydown", (event) => {
     Home: 0,
     End: last,
   }[event.key];
-  if (to === undefined || here < 0) return;
+  if (to === undefined) return;
   event.preventDefault();
   all[to].focus();
 });
@@ -78,7 +68,7 @@ function count(name) {
   const boxes = boxesNamed(name);
   const ticked = boxes.filter((box) => box.checked).length;
   for (const place of document.querySelectorAll(`[data-selected-count="${CSS.escape(name)}"]`)) {
-    place.textContent = `${ticked} selected`;
+    place.textContent = String(ticked);
   }
   for (const all of document.querySelectorAll(`[data-select-all="${CSS.escape(name)}"]`)) {
     all.checked = boxes.length > 0 && ticked === boxes.length;
