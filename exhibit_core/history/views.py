@@ -5,10 +5,10 @@ import uuid
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from exhibit_core.history.undo import undo_batch
+from exhibit_core.web.answers import return_to
 from exhibit_core.web.errors import RefusedError
 
 
@@ -21,6 +21,4 @@ def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
     else:
         words = entries[0].sentence if len(entries) == 1 else f"{len(entries)} changes"
         messages.success(request, f"Undone: {words}.")
-    onward = request.POST.get("next") or request.META.get("HTTP_REFERER", "")
-    safe = url_has_allowed_host_and_scheme(onward, allowed_hosts={request.get_host()})
-    return redirect(onward if safe else "/")
+    return redirect(return_to(request, default="/"))

@@ -79,13 +79,17 @@ class BlockedArea(models.Model):
             return
         if self.x_mm + self.width_mm > self.wall.length_mm:
             raise ValidationError(
-                {"width_mm": f"It ends at {self.x_mm + self.width_mm} mm; the wall is "
-                             f"{self.wall.length_mm} mm long."}
+                {
+                    "width_mm": f"It ends at {self.x_mm + self.width_mm} mm; the wall is "
+                    f"{self.wall.length_mm} mm long."
+                }
             )
         if self.y_mm + self.height_mm > self.wall.height_mm:
             raise ValidationError(
-                {"height_mm": f"It reaches {self.y_mm + self.height_mm} mm; the wall is "
-                              f"{self.wall.height_mm} mm high."}
+                {
+                    "height_mm": f"It reaches {self.y_mm + self.height_mm} mm; the wall is "
+                    f"{self.wall.height_mm} mm high."
+                }
             )
 
 

@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import BaseForm, BoundField
 from django.http import HttpRequest
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from exhibit_core.web.errors import RefusedError, StaleError
 
@@ -50,6 +51,13 @@ def attempt(form: BaseForm, act: Callable[[], Any]) -> Any:
 def tell_done(request: HttpRequest, words: str, batch: uuid.UUID) -> None:
     """Say what an act did and offer to take it back."""
     messages.success(request, words, extra_tags=f"undo:{batch}")
+
+
+def return_to(request: HttpRequest, *, default: str) -> str:
+    """Return the page of our own that a form names in `next`, else where it stood, else default."""
+    wanted = request.POST.get("next") or request.META.get("HTTP_REFERER", "")
+    safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
+    return wanted if safe else default
 
 
 def status_of(form: BaseForm) -> int:
