@@ -1,5 +1,6 @@
 """Reading hangs and their versions."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import Count, Max, OuterRef, Prefetch, QuerySet, Subquery
@@ -40,11 +41,14 @@ def walls_there(exhibition: Exhibition) -> QuerySet[Wall]:
     return Wall.objects.filter(room__venue=exhibition.venue_id).select_related("room")
 
 
-def wall_entries(exhibition: Exhibition) -> QuerySet[ListEntry]:
+def wall_entries(
+    exhibition: Exhibition, number_keys: Collection[str] | None = None
+) -> QuerySet[ListEntry]:
     """Return what could hang: selected and shown on a wall."""
-    return exhibition.entries.filter(
+    rows = exhibition.entries.filter(
         stage=ListEntry.Stage.SELECTED, shown_on=ListEntry.ShownOn.WALL
     ).select_related("object", "section")
+    return rows if number_keys is None else rows.filter(object__number_key__in=number_keys)
 
 
 def versions_of(hang: Hang) -> QuerySet[HangVersion]:

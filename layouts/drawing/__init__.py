@@ -64,8 +64,8 @@ def overview(elevation: Elevation, *, name: str = "overview") -> str:
     for area in wall.blocked:
         canvas.rect(area.x_mm, area.y_mm, area.width_mm, area.height_mm, "blocked")
     for hung in elevation.hung:
-        canvas.rect(hung.x_mm, hung.y_mm, hung.piece.width_mm, hung.piece.height_mm, "piece__box")
-    canvas.line(0, 0, wall.length_mm, 0, "floor")
+        canvas.rect(hung.x_mm, hung.y_mm, hung.piece.width_mm, hung.piece.height_mm, "piece")
+    canvas.line(0, 0, wall.length_mm, 0, "floor-line")
     canvas.strokes(
         [(x, 0, x, 150 if x % 5000 else 300) for x in range(1000, wall.length_mm, 1000)], "tick"
     )

@@ -46,7 +46,7 @@ def _sections(canvas: Canvas, elevation: Elevation, t: float, window: Span) -> N
         if not section or part is None:
             continue
         canvas.strokes(
-            [(part[0], y, part[1], y), *((x, y, x, y - 0.6 * t) for x in part)], "section"
+            [(part[0], y, part[1], y), *((x, y, x, y - 0.6 * t) for x in part)], "section-bracket"
         )
         title = elevation.sections.get(section, section)
         words = title if text_width(title, t) < part[1] - part[0] else section

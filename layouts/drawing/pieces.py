@@ -34,13 +34,14 @@ def _label_on_left(hung: Hung) -> bool:
 
 def _handle(elevation: Elevation, hung: Hung, view: View, *, first: bool) -> dict[str, object]:
     if not view.links:
-        return {"class_": "piece"}
+        return {"class_": "hung"}
     caption = elevation.caption(hung)
     return {
-        "class_": "piece",
+        "class_": "hung",
         "id": f"{view.name}-{hung.order}",
         "href": caption.link,
         "tabindex": "0" if first else "-1",
+        "data-roving": "piece",
         "data-piece": caption.number,
         "data-order": hung.order,
         "aria-label": words_for(hung, caption.number, caption.title),
@@ -61,15 +62,15 @@ def _reach(canvas: Canvas, hung: Hung) -> None:
     """Widen where a pointer meets the piece, halfway to its neighbours."""
     left, right = hung.block_mm
     left, right = left - hung.before_mm // 2, right + hung.after_mm // 2
-    canvas.rect(left, hung.y_mm, right - left, hung.piece.height_mm, "piece__reach")
+    canvas.rect(left, hung.y_mm, right - left, hung.piece.height_mm, "piece-reach")
 
 
 def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, turned: bool) -> None:
     piece, t, caption = hung.piece, view.text_mm, elevation.caption(hung)
-    canvas.rect(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, "piece__ground")
+    canvas.rect(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, "piece")
     if caption.picture:
         canvas.image(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, caption.picture)
-    canvas.rect(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, "piece__outline")
+    canvas.rect(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, "piece-outline")
     if hung.label_mm:
         _label(canvas, *hung.label_mm)
     for x in hung.hooks_mm:
@@ -86,11 +87,11 @@ def _number(canvas: Canvas, hung: Hung, words: str, t: float, turned: bool) -> N
         x += hung.piece.width_mm / 2 + 0.35 * t
     elif _label_on_left(hung):
         x, anchor = float(hung.right_mm), "end"
-    canvas.text(x, over, words, "piece__number", size_mm=t, anchor=anchor, turned=turned)
+    canvas.text(x, over, words, "piece-number", size_mm=t, anchor=anchor, turned=turned)
 
 
 def _label(canvas: Canvas, x: int, y: int, width: int, height: int) -> None:
-    canvas.rect(x, y, width, height, "label")
+    canvas.rect(x, y, width, height, "label-block")
     lines = [(0.78, 0.62), (0.56, 0.84), (0.38, 0.84), (0.2, 0.5)]
     canvas.strokes(
         [

@@ -31,7 +31,7 @@ def draw_wall(canvas: Canvas, elevation: Elevation, view: View, window: Span) ->
         _datum(canvas, elevation, view, window)
         for area in elevation.wall.blocked:
             _blocked(canvas, area, view.text_mm, window)
-        canvas.line(start, 0, end, 0, "floor")
+        canvas.line(start, 0, end, 0, "floor-line")
         canvas.line(start, high, end, high, "wall-end")
         for at, edge in ((start, 0), (end, elevation.wall.length_mm)):
             canvas.line(at, 0, at, high, "wall-end" if at == edge else "match")
@@ -65,7 +65,7 @@ def _zone(canvas: Canvas, zone: Zone, high: int, t: float, window: Span) -> None
         canvas.line(zone.from_mm, 0, zone.from_mm, high, "zone-end")
     words = f"{zone.lux} lx"
     for x in _repeats(part, text_width(words, t), t):
-        canvas.text(x, high - 1.3 * t, words, "figure", size_mm=t)
+        canvas.text(x, high - 1.3 * t, words, "zone-label", size_mm=t)
 
 
 def _fixing(canvas: Canvas, fixing: Fixing, high: int, t: float, window: Span) -> None:

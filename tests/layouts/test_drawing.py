@@ -37,7 +37,7 @@ def test_units_are_millimetres_and_y_runs_up_from_the_floor(elevation):
 
 
 def test_every_piece_stands_where_the_solution_puts_it(elevation):
-    outlines = sorted(box(e) for e in of_class(drawn(elevation), "piece__outline"))
+    outlines = sorted(box(e) for e in of_class(drawn(elevation), "piece-outline"))
     assert outlines == sorted(
         (h.x_mm, -h.y_mm - h.piece.height_mm, h.piece.width_mm, h.piece.height_mm)
         for h in elevation.hung
@@ -94,12 +94,12 @@ def test_hostile_words_stay_words(elevation):
     captions = {h.piece.id: Caption(evil, evil, link=evil) for h in elevation.hung}
     root = drawn(replace(elevation, captions=captions, sections={"1": evil}), links=True)
     assert list(root.iter(f"{SVG}script")) == []
-    assert [e.text for e in of_class(root, "piece__number")] == [evil] * 6
+    assert [e.text for e in of_class(root, "piece-number")] == [evil] * 6
 
 
 def test_numbers_turn_when_one_is_too_long_for_its_room(elevation):
     def turned(text_mm: float) -> set[bool]:
-        numbers = of_class(drawn(elevation, text_mm=text_mm), "piece__number")
+        numbers = of_class(drawn(elevation, text_mm=text_mm), "piece-number")
         return {"rotate" in (e.get("transform") or "") for e in numbers}
 
     assert turned(30) == {False}
@@ -123,15 +123,15 @@ def test_picture_is_shown_whole_inside_its_outline(elevation):
 def test_window_draws_only_what_it_shows(elevation):
     cut = next(cut for cut in elevation.cuts_mm() if cut > elevation.hung[1].x_mm)
     left = [h for h in elevation.hung if h.x_mm < cut]
-    assert len(of_class(drawn(elevation, window=(0, cut)), "piece__outline")) == len(left)
-    right = of_class(drawn(elevation, window=(cut, 9000)), "piece__outline")
+    assert len(of_class(drawn(elevation, window=(0, cut)), "piece-outline")) == len(left)
+    right = of_class(drawn(elevation, window=(cut, 9000)), "piece-outline")
     assert len(right) == 6 - len(left)
 
 
 def test_overview_shows_the_whole_wall_without_words(elevation):
     root = etree.fromstring(overview(elevation))
     assert root.get("viewBox") == "0 -3600 9000 3600"
-    assert len([e for e in root.iter() if e.get("class") == "piece__box"]) == 6
+    assert len([e for e in root.iter() if e.get("class") == "piece"]) == 6
     assert [e for e in root.iter() if e.tag.endswith("text")] == []
 
 

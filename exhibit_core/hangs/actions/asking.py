@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
+from uuid import UUID
 
 from django.db import models, transaction
 
@@ -44,6 +45,7 @@ def update_hang(
     sections: Sequence[Section] = (),
     version: int,
     by: User,
+    batch: UUID | None = None,
 ) -> Hang:
     """Change what a hang asks, seen at `version`; raises StaleError when it moved on."""
     fresh = Hang.objects.select_for_update().get(pk=hang.pk)
@@ -71,6 +73,7 @@ def update_hang(
         target=fresh,
         sentence=f"Changed the hang {fresh}",
         changes=changes,
+        batch=batch,
     )
     return fresh
 
@@ -83,6 +86,7 @@ def add_rule(
     entries: Sequence[ListEntry],
     at_least_mm: int | None = None,
     by: User,
+    batch: UUID | None = None,
 ) -> HangRule:
     """Ask that objects hang together, or at least so far apart."""
     if len({entry.pk for entry in entries}) < 2:
@@ -95,14 +99,14 @@ def add_rule(
     rule.full_clean()
     rule.save()
     rule.entries.set(entries)
-    tell(hang, "hangs.add_rule", f"Asked in {hang}: {rule.words}", None, state(rule), by)
+    tell(hang, "hangs.add_rule", f"Asked in {hang}: {rule.words}", None, state(rule), by, batch)
     return rule
 
 
 @transaction.atomic
-def remove_rule(*, rule: HangRule, by: User) -> None:
+def remove_rule(*, rule: HangRule, by: User, batch: UUID | None = None) -> None:
     sentence = f"No longer asked in {rule.hang}: {rule.words}"
-    tell(rule.hang, "hangs.remove_rule", sentence, state(rule), None, by)
+    tell(rule.hang, "hangs.remove_rule", sentence, state(rule), None, by, batch)
     rule.delete()
 
 
@@ -115,6 +119,7 @@ def fix_place(
     x_mm: int | None = None,
     y_mm: int | None = None,
     by: User,
+    batch: UUID | None = None,
 ) -> FixedPlace:
     """Fix an object to a wall and, where given, to a place on it; replaces its earlier place."""
     if not hang.walls.filter(pk=wall.pk).exists():
@@ -130,15 +135,15 @@ def fix_place(
     place.full_clean()
     place.save()
     sentence = f"Fixed {entry.object.number} on {wall} in {hang}"
-    tell(hang, "hangs.fix_place", sentence, before, state(place), by)
+    tell(hang, "hangs.fix_place", sentence, before, state(place), by, batch)
     return place
 
 
 @transaction.atomic
-def unfix(*, place: FixedPlace, by: User) -> None:
+def unfix(*, place: FixedPlace, by: User, batch: UUID | None = None) -> None:
     """Let an object hang wherever the arrangement puts it."""
     sentence = f"Freed {place.entry.object.number} in {place.hang}"
-    tell(place.hang, "hangs.unfix", sentence, state(place), None, by)
+    tell(place.hang, "hangs.unfix", sentence, state(place), None, by, batch)
     place.delete()
 
 
@@ -162,9 +167,16 @@ def state(row: HangRule | FixedPlace) -> State:
 
 
 def tell(
-    hang: Hang, action: str, sentence: str, before: State | None, after: State | None, by: User
+    hang: Hang,
+    action: str,
+    sentence: str,
+    before: State | None,
+    after: State | None,
+    by: User,
+    batch: UUID | None = None,
 ) -> None:
     """Write one history entry about a rule or a fixed place of a hang."""
+    changes = {"row": (before, after)}
     history.record(
-        by=by, action=action, target=hang, sentence=sentence, changes={"row": (before, after)}
+        by=by, action=action, target=hang, sentence=sentence, changes=changes, batch=batch
     )

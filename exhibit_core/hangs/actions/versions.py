@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from uuid import UUID
 
 from django.db import models, transaction
 from django.utils import timezone
@@ -59,7 +60,7 @@ def save_version(
 
 
 @transaction.atomic
-def accept_version(*, version: HangVersion, by: User) -> HangVersion:
+def accept_version(*, version: HangVersion, by: User, batch: UUID | None = None) -> HangVersion:
     """Make a version the one to hang by; the one accepted before is no longer.
 
     Raises RefusedError when it places nothing or when what it was computed from has changed.
@@ -79,6 +80,7 @@ def accept_version(*, version: HangVersion, by: User) -> HangVersion:
         target=hang,
         sentence=f"Accepted {version}",
         changes={"accepted": (before.pk if before else None, version.pk)},
+        batch=batch,
     )
     version.refresh_from_db()
     return version

@@ -13,6 +13,8 @@ from exhibit_core.hangs.sheets.workbook import schedule_xlsx
 from exhibit_core.jobs.handlers import Progress
 
 __all__ = [
+    "MAKERS",
+    "are_quick",
     "elevation_pdf",
     "elevation_svg",
     "file_name",
@@ -20,7 +22,16 @@ __all__ = [
     "schedule_pdf",
     "schedule_xlsx",
     "write_sheets",
+    "written",
 ]
+
+# Measured: 60 pieces take about 1.0 s for the schedule and 1.4 s for the elevation.
+QUICK_PIECES = 80
+MAKERS: dict[str, Callable[[HangVersion], bytes]] = {
+    "hanging-schedule.pdf": schedule_pdf,
+    "hanging-schedule.xlsx": schedule_xlsx,
+    "elevation.pdf": elevation_pdf,
+}
 
 
 def file_name(version: HangVersion, what: str) -> str:
@@ -29,24 +40,32 @@ def file_name(version: HangVersion, what: str) -> str:
 
 
 def folder_of(version: HangVersion) -> Path:
-    """Return where a version's sheets are kept."""
-    return settings.SHEETS_ROOT / f"hang-{version.hang_id}" / f"version-{version.number}"
+    """Return where a version's sheets are kept: a proposal's apart from an accepted one's."""
+    accepted = version.accepted_at
+    state = f"accepted-{accepted:%Y%m%d-%H%M%S}" if accepted else "proposal"
+    return settings.SHEETS_ROOT / f"hang-{version.hang_id}" / f"v{version.number}-{state}"
+
+
+def written(version: HangVersion) -> bool:
+    """True when every sheet of the version, as it stands now, has been written."""
+    folder = folder_of(version)
+    return all((folder / file_name(version, what)).is_file() for what in MAKERS)
+
+
+def are_quick(version: HangVersion) -> bool:
+    """True when no one needs to be shown progress while the sheets are made."""
+    return len(version.solution["placements"]) <= QUICK_PIECES
 
 
 def write_sheets(
     version: HangVersion, folder: Path, *, progress: Progress | None = None
 ) -> list[Path]:
     """Write schedule (PDF and XLSX) and elevation (PDF) into a folder and return their paths."""
-    makers: dict[str, Callable[[HangVersion], bytes]] = {
-        "hanging-schedule.pdf": schedule_pdf,
-        "hanging-schedule.xlsx": schedule_xlsx,
-        "elevation.pdf": elevation_pdf,
-    }
     folder.mkdir(parents=True, exist_ok=True)
     paths = []
-    for done, (what, make) in enumerate(makers.items()):
+    for done, (what, make) in enumerate(MAKERS.items()):
         if progress:
-            progress(100 * done // len(makers), f"Writing {what}")
+            progress(100 * done // len(MAKERS), f"Writing {what}")
         path = folder / file_name(version, what)
         path.write_bytes(make(version))
         paths.append(path)
