@@ -6,8 +6,8 @@ from django.shortcuts import get_object_or_404
 from exhibit_core.accounts.access import can, require
 from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
-from exhibit_core.register.models import Lender, MuseumObject
-from exhibit_core.register.queries import objects_with_everything
+from exhibit_core.register.models import Lender, Measurement, MuseumObject, Picture
+from exhibit_core.register.queries import lenders, objects_with_everything
 
 FIELD_RIGHTS = {
     "value": Right.EDIT_MONEY,
@@ -28,9 +28,24 @@ def object_for(user: User, pk: int, right: Right = Right.SEE) -> MuseumObject:
     return get_object_or_404(objects_for(user, right), pk=pk)
 
 
-def lender_for(user: User, pk: int, right: Right = Right.SEE) -> Lender:
+def measurement_for(user: User, object_pk: int, pk: int, right: Right = Right.SEE) -> Measurement:
     require(user, right)
-    return get_object_or_404(Lender, pk=pk)
+    rows = Measurement.objects.select_related("object")
+    return get_object_or_404(rows, object_id=object_pk, pk=pk)
+
+
+def picture_for(user: User, pk: int, right: Right = Right.SEE) -> Picture:
+    require(user, right)
+    return get_object_or_404(Picture.objects.select_related("object"), pk=pk)
+
+
+def lenders_for(user: User, right: Right = Right.SEE) -> QuerySet[Lender]:
+    require(user, right)
+    return lenders()
+
+
+def lender_for(user: User, pk: int, right: Right = Right.SEE) -> Lender:
+    return get_object_or_404(lenders_for(user, right), pk=pk)
 
 
 def editable_fields(user: User, names: list[str]) -> list[str]:

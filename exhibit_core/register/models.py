@@ -198,7 +198,8 @@ class Measurement(models.Model):
         for name in ("height_mm", "width_mm", "depth_mm", "diameter_mm"):
             value = getattr(self, name)
             if value is not None and value > LARGEST_MM:
-                raise ValidationError({name: f"{value} mm is over {LARGEST_MM} mm: check the unit."})
+                said = f"{value} mm is over {LARGEST_MM} mm: check the unit."
+                raise ValidationError({name: said})
         if self.mass_g is not None and self.mass_g > LARGEST_G:
             raise ValidationError({"mass_g": f"{self.mass_g} g is over {LARGEST_G} g."})
 

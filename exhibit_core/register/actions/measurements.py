@@ -1,5 +1,6 @@
 """Every change to the records of objects' sizes: added and withdrawn, never edited."""
 
+import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -15,24 +16,39 @@ from exhibit_core.register.models import Measurement, MuseumObject
 from exhibit_core.web.errors import RefusedError
 
 
-@transaction.atomic
 def add_measurement(*, obj: MuseumObject, values: Mapping[str, Any], by: User) -> Measurement:
     """Record one act of measuring, or one statement of size; raises ValidationError."""
-    row = Measurement(object=obj, recorded_by=by, **values)
-    row.full_clean()
-    row.save()
-    _record("add", row, by=by, pair=(None, row.pk))
-    return row
+    return add_measurements(obj=obj, each=[values], by=by)[0]
 
 
 @transaction.atomic
-def withdraw_measurement(*, measurement: Measurement, by: User) -> Measurement:
+def add_measurements(
+    *,
+    obj: MuseumObject,
+    each: Sequence[Mapping[str, Any]],
+    by: User,
+    batch: uuid.UUID | None = None,
+) -> list[Measurement]:
+    """Record what was measured or stated at once; all can be taken back at once."""
+    batch = batch or history.new_batch()
+    rows = [Measurement(object=obj, recorded_by=by, **values) for values in each]
+    for row in rows:
+        row.full_clean()
+        row.save()
+        _record("add", row, by=by, pair=(None, row.pk), batch=batch)
+    return rows
+
+
+@transaction.atomic
+def withdraw_measurement(
+    *, measurement: Measurement, by: User, batch: uuid.UUID | None = None
+) -> Measurement:
     """Take a record out of use; it stays in the object's history of sizes."""
     row = _fresh(measurement.pk)
     if row.withdrawn:
         raise RefusedError("This record was withdrawn already.")
     _set_withdrawn(row, withdrawn=True)
-    _record("withdraw", row, by=by, pair=(row.pk, None))
+    _record("withdraw", row, by=by, pair=(row.pk, None), batch=batch)
     return row
 
 
@@ -77,13 +93,21 @@ def _set_withdrawn(row: Measurement, *, withdrawn: bool) -> None:
 _WORDS = {"add": "Recorded", "withdraw": "Withdrew", "restore": "Brought back"}
 
 
-def _record(act: str, row: Measurement, *, by: User, pair: tuple[int | None, int | None]) -> None:
+def _record(
+    act: str,
+    row: Measurement,
+    *,
+    by: User,
+    pair: tuple[int | None, int | None],
+    batch: uuid.UUID | None = None,
+) -> None:
     history.record(
         by=by,
         action=f"register.{act}_measurement",
         target=row.object,
         sentence=f"{_WORDS[act]} the size of {row.object.number}, {row}: {_in_words(row)}",
         changes={"measurement": pair},
+        batch=batch,
     )
 
 

@@ -5,14 +5,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db import transaction
+from django.db import models, transaction
 
+from exhibit_core.accounts.access import can
 from exhibit_core.accounts.models import User
+from exhibit_core.accounts.rights import Right
 from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.register.access import PRIVATE_FIELDS, editable_fields
-from exhibit_core.register.models import Measurement, MuseumObject
+from exhibit_core.register.models import Measurement, MuseumObject, Picture
 from exhibit_core.web.errors import RefusedError, StaleError
 
 MEASUREMENT_FIELDS = (
@@ -25,6 +27,7 @@ MEASUREMENT_FIELDS = (
     "diameter_mm",
     "mass_g",
 )
+MEASUREMENTS = "measurements"
 
 
 @dataclass
@@ -62,13 +65,21 @@ def save_objects(
             change.obj.full_clean()
             created.append(change.obj)
     _write(created, [obj for obj, _ in updated])
-    _add_measurements(changes, by)
+    added = _add_measurements(changes, by)
     entries = [
         _entry(obj, "register.create_object", f"Added {obj.number}", {}, by, batch, words)
         for obj in created
     ]
     entries += [
-        _entry(obj, "register.update_object", f"Changed {obj.number}", found, by, batch, words)
+        _entry(
+            obj,
+            "register.update_object",
+            f"Changed {obj.number}",
+            {**found, MEASUREMENTS: ([], added[obj.pk])} if obj.pk in added else found,
+            by,
+            batch,
+            words,
+        )
         for obj, found in updated
     ]
     history.record_many(entries)
@@ -88,7 +99,8 @@ def _write(created: list[MuseumObject], updated: list[MuseumObject]) -> None:
         MuseumObject.objects.bulk_update(updated, columns, batch_size=100)
 
 
-def _add_measurements(changes: Sequence[ObjectChange], by: User) -> None:
+def _add_measurements(changes: Sequence[ObjectChange], by: User) -> dict[int, list[int]]:
+    """Save the records of size and return their keys by object."""
     rows = []
     for change in changes:
         for measurement in change.measurements:
@@ -96,7 +108,10 @@ def _add_measurements(changes: Sequence[ObjectChange], by: User) -> None:
             measurement.recorded_by = by
             measurement.full_clean(validate_unique=False)
             rows.append(measurement)
-    Measurement.objects.bulk_create(rows, batch_size=500)
+    keys: dict[int, list[int]] = {}
+    for row in Measurement.objects.bulk_create(rows, batch_size=500):
+        keys.setdefault(row.object_id, []).append(row.pk)
+    return keys
 
 
 def _entry(
@@ -141,15 +156,56 @@ def update_object(
 @undoes("register.update_object")
 def undo_update(*, entries: Sequence[Entry], by: User) -> None:
     """Put the old values back where nobody changed them since."""
-    objects = MuseumObject.objects.select_for_update().in_bulk([e.target_id for e in entries])
-    changes = []
+    objects = _fresh(entries)
+    changes, added = [], []
     for entry in entries:
-        obj = objects[entry.target_id]
+        if (obj := objects.get(entry.target_id)) is None:
+            raise RefusedError(f"No longer in the register: {entry.sentence}.")
         pairs = {**entry.changes, **entry.private}
-        if set(editable_fields(by, list(pairs))) != set(pairs):
-            raise RefusedError(f"Your role does not let you change {obj.number} back.")
+        _, keys = pairs.pop(MEASUREMENTS, ([], []))
+        _need_rights(by, obj, pairs, measured=bool(keys))
         changes.append(ObjectChange(obj, old_values(obj, pairs)))
+        added += keys
     save_objects(changes=changes, by=by, words="back")
+    Measurement.objects.filter(pk__in=added).update(withdrawn=True)
+
+
+@undoes("register.create_object")
+def undo_create(*, entries: Sequence[Entry], by: User) -> None:
+    """Take new objects out again where nobody worked on them or listed them since."""
+    if not can(by, Right.EDIT_REGISTER):
+        raise RefusedError(f"Your role does not let you {Right.EDIT_REGISTER.label}.")
+    objects = _fresh(entries)
+    worked_on = {
+        *(obj.pk for obj in objects.values() if obj.version > 1),
+        *Picture.objects.filter(object__in=objects).values_list("object", flat=True),
+    }
+    if worked_on:
+        raise RefusedError(f"{objects[min(worked_on)]} was worked on since it was added.")
+    batch = history.new_batch()
+    history.record_many(
+        _entry(obj, "register.remove_object", f"Took out {obj}", {}, by, batch, "again")
+        for obj in objects.values()
+    )
+    try:
+        MuseumObject.objects.filter(pk__in=objects).delete()
+    except models.ProtectedError as error:
+        user = next(iter(error.protected_objects))
+        raise RefusedError(
+            f"It is in use: {user} is on a list. Take it off there first."
+        ) from error
+
+
+def _fresh(entries: Sequence[Entry]) -> dict[int, MuseumObject]:
+    return MuseumObject.objects.select_for_update().in_bulk([e.target_id for e in entries])
+
+
+def _need_rights(
+    by: User, obj: MuseumObject, pairs: Mapping[str, list[Any]], *, measured: bool
+) -> None:
+    may_all = set(editable_fields(by, list(pairs))) == set(pairs)
+    if not may_all or (measured and not can(by, Right.MEASURE)):
+        raise RefusedError(f"Your role does not let you change {obj.number} back.")
 
 
 def old_values(row: Any, pairs: Mapping[str, list[Any]]) -> dict[str, Any]:

@@ -1,0 +1,121 @@
+"""What is known of an object, in the words and order of its page."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from exhibit_core.accounts.access import can
+from exhibit_core.accounts.models import User
+from exhibit_core.accounts.rights import Right
+from exhibit_core.register import money
+from exhibit_core.register.models import Measurement, MuseumObject
+from exhibit_core.web import units
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A fact in words; `missing` says why there are none. `lender` links to its page."""
+
+    label: str
+    words: str = ""
+    missing: str = "not recorded"
+    lender: int | None = None
+    long: bool = False
+
+
+@dataclass(frozen=True)
+class Group:
+    title: str
+    facts: list[Fact]
+
+
+@dataclass(frozen=True)
+class SizeRow:
+    """A record of size in the reader's unit, a string for each column of the table."""
+
+    record: Measurement
+    lengths: list[str]
+    weight: str
+
+
+def facts_of(obj: MuseumObject, user: User) -> list[Group]:
+    """Return what the person may see of an object, in groups."""
+    return [
+        Group("Identity", list(_identity(obj))),
+        Group(
+            "Making",
+            [
+                Fact("Materials", obj.materials),
+                Fact("Technique", obj.technique),
+                Fact("Inscriptions", obj.inscriptions, long=True),
+                Fact("Distinguishing features", obj.features, long=True),
+            ],
+        ),
+        Group(
+            "Words",
+            [
+                Fact("Description", obj.description, long=True),
+                Fact("Credit line", obj.credit_line),
+            ],
+        ),
+        Group("Owner", list(_owner(obj, user))),
+        Group("Hazards and limits", list(_limits(obj))),
+    ]
+
+
+def _identity(obj: MuseumObject) -> Iterator[Fact]:
+    yield Fact("Object number", obj.number)
+    yield Fact("Type", obj.object_type)
+    yield Fact("Maker", obj.maker, "not known")
+    yield Fact("Date", obj.date_text, "not known")
+    yield Fact("Years", _years(obj), "not known")
+    yield Fact("Place", obj.place, "not known")
+
+
+def _years(obj: MuseumObject) -> str:
+    first, last = obj.year_from, obj.year_to
+    if first is None or last is None:
+        if first is None and last is None:
+            return ""
+        return f"{first} or later" if last is None else f"{last} or earlier"
+    return str(first) if first == last else f"{first} to {last}"
+
+
+def _owner(obj: MuseumObject, user: User) -> Iterator[Fact]:
+    if obj.lender is None:
+        yield Fact("Owner", "own collection")
+    else:
+        yield Fact("Lender", obj.lender.name, lender=obj.lender.pk)
+    if can(user, Right.SEE_MONEY):
+        value = "" if obj.value is None else money.show(obj.value, obj.currency)
+        yield Fact("Insurance value", value, "not valued")
+
+
+def _limits(obj: MuseumObject) -> Iterator[Fact]:
+    light = "" if obj.max_lux is None else f"at most {obj.max_lux} lx"
+    yield Fact("Light", light, "no limit set")
+    yield Fact("Hazards", ", ".join(obj.hazard_words), "none recorded")
+    yield Fact("Hazard note", obj.hazard_note, "no note")
+    yield Fact("Restricted materials", obj.restricted_materials, "none recorded")
+
+
+def size_history(obj: MuseumObject, unit: str) -> list[SizeRow]:
+    """Return every record of size, also withdrawn ones, the latest first."""
+    return [
+        SizeRow(
+            record,
+            [
+                "" if value is None else units.length(value, unit)
+                for value in (
+                    record.height_mm,
+                    record.width_mm,
+                    record.depth_mm,
+                    record.diameter_mm,
+                    record.hang_point_mm,
+                )
+            ],
+            "" if record.mass_g is None else units.kilograms(record.mass_g),
+        )
+        for record in Measurement.objects.filter(object=obj)
+        .select_related("recorded_by")
+        .order_by("-pk")
+    ]
