@@ -68,6 +68,6 @@ def test_post_forms_carry_their_token():
         str(path.relative_to(ROOT))
         for path in tracked("templates/*.html")
         for body in form.findall(path.read_text())
-        if "csrf_token" not in body
+        if "csrf" not in body
     ]
     assert missing == []
