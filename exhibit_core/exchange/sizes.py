@@ -1,0 +1,181 @@
+"""Read sizes and weights of a list as records of measuring."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from exhibit_core.exchange.readers import CellRefusedError, Reading, plain_text
+from exhibit_core.register.dimension_words import MASS_UNITS
+from exhibit_core.register.dimensions import Element, parse
+from exhibit_core.register.models import LARGEST_G, LARGEST_MM
+
+LENGTH_UNITS = {"mm": 1, "cm": 10, "m": 1000, "in": Decimal("25.4"), "ft": Decimal("304.8")}
+WEIGHT_UNITS = ("g", "kg", "lb", "oz")
+LENGTHS = ("height_mm", "width_mm", "depth_mm", "diameter_mm")
+_FIGURES = re.compile(r"\d+(?:[.,]\d+)?")
+_CRATE = re.compile(r"\b(?:crate|crated|case|packed|packing)\b")
+_MOUNT = re.compile(r"\b(?:mount|mounted)\b")
+_PARTS = re.compile(
+    r"\b(?:image|plate|base|plinth|lid|stand|key|detail|opening|block|upper|lower)\b"
+)
+
+
+@dataclass(frozen=True)
+class Size:
+    """What one record of measuring says, before it is kept."""
+
+    state: str
+    basis: str
+    part: str = ""
+    height_mm: int | None = None
+    width_mm: int | None = None
+    depth_mm: int | None = None
+    diameter_mm: int | None = None
+    mass_g: int | None = None
+    source_text: str = ""
+
+    @property
+    def is_empty(self) -> bool:
+        return not any(getattr(self, name) for name in (*LENGTHS, "mass_g"))
+
+
+def length_mm(cell: Any, reading: Reading) -> int | None:
+    """Read one length, nothing where it is 0; a unit in the cell counts before the column's."""
+    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+        raise CellRefusedError("a length, as in 34.5 or 345 mm")
+    written = plain_text(cell)
+    if _FIGURES.fullmatch(written):
+        mm = Decimal(written.replace(",", ".")) * LENGTH_UNITS[reading.unit]
+        if mm == 0:
+            return _nothing(reading)
+        return _checked_mm(int(mm.quantize(Decimal(1), "ROUND_HALF_UP")))
+    element = _only_element(written, reading)
+    found = [getattr(element, name) for name in (*LENGTHS, "length_mm")] if element else []
+    lengths = [mm for mm in found if mm is not None]
+    if len(lengths) != 1:
+        raise CellRefusedError("one length, as in 34.5 or 345 mm")
+    return _checked_mm(lengths[0])
+
+
+def mass_g(cell: Any, reading: Reading) -> int | None:
+    """Read one weight, nothing where it is 0; a unit in the cell counts before the column's."""
+    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+        raise CellRefusedError("a weight, as in 2.5 or 2500 g")
+    written = plain_text(cell)
+    if _FIGURES.fullmatch(written):
+        factor = MASS_UNITS[reading.unit]
+        grams = Decimal(written.replace(",", ".")) * factor.numerator / factor.denominator
+        if grams == 0:
+            return _nothing(reading)
+        return _checked_g(int(grams.quantize(Decimal(1), "ROUND_HALF_UP")))
+    element = _only_element(written, reading)
+    if element is None or element.mass_g is None or element.has_size:
+        raise CellRefusedError("a weight, as in 2.5 or 2500 g")
+    return _checked_g(element.mass_g)
+
+
+def sizes_of(cell: Any, reading: Reading, *, state: str, basis: str) -> list[Size]:
+    """Read a text of sizes; what it says of a frame, mount, crate or part counts before `state`."""
+    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+        raise CellRefusedError("a size, as in 345 × 270 × 40 mm")
+    written = plain_text(cell, lines=True)
+    elements = _parsed(written, reading.unit)
+    for element in elements:
+        for warning in element.warnings:
+            reading.say(warning)
+    kept = [_size(element, reading, state, basis) for element in elements if _says(element)]
+    return [replace(size, source_text=written) for size in _one_whole(kept, elements, reading)]
+
+
+def _nothing(reading: Reading) -> None:
+    reading.say("0 is read as not known.")
+
+
+@lru_cache(maxsize=4096)
+def _parsed(written: str, unit: str) -> tuple[Element, ...]:
+    return parse(written, default_unit=unit)
+
+
+def _only_element(written: str, reading: Reading) -> Element | None:
+    elements = _parsed(written, reading.unit if reading.unit in LENGTH_UNITS else "mm")
+    return elements[0] if len(elements) == 1 else None
+
+
+def _says(element: Element) -> bool:
+    return element.has_size or element.mass_g is not None
+
+
+def _size(element: Element, reading: Reading, state: str, basis: str) -> Size:
+    if element.gross_g is not None or element.cased_g is not None:
+        reading.say("The weight with its packing is left out.")
+    height, width, depth = element.height_mm, element.width_mm, element.depth_mm
+    if element.length_mm is not None:
+        if width is None:
+            width = element.length_mm
+            reading.say("The length is read as the width.")
+        elif height is None:
+            height = element.length_mm
+            reading.say("The length is read as the height.")
+        else:
+            reading.say("The length is left out beside height and width.")
+    for mm in (height, width, depth, element.diameter_mm):
+        _checked_mm(mm or 1)
+    size = Size(
+        state=_state(element, state),
+        basis=basis,
+        height_mm=height or None,
+        width_mm=width or None,
+        depth_mm=depth or None,
+        diameter_mm=element.diameter_mm or None,
+        mass_g=_checked_g(element.mass_g or 1) if element.mass_g else None,
+    )
+    return replace(size, part=_part(element)) if size.state == "part" else size
+
+
+def _state(element: Element, given: str) -> str:
+    label = element.label
+    if _CRATE.search(label):
+        return "crated"
+    if _MOUNT.search(label):
+        return "mounted"
+    if _PARTS.search(label) or "each" in element.qualifiers or element.count > 1:
+        return "part"
+    if "unframed" in element.qualifiers:
+        return "bare"
+    return "framed" if "framed" in element.qualifiers else given
+
+
+def _part(element: Element) -> str:
+    words = " ".join(element.label.split())[:60]
+    return words or (f"each of {element.count}" if element.count > 1 else "each")
+
+
+def _one_whole(sizes: Sequence[Size], elements: Sequence[Element], reading: Reading) -> list[Size]:
+    """Leave one size to each state: what is said to be overall, or else parts of nothing known."""
+    said = [element for element in elements if _says(element)]
+    found = []
+    for size, element in zip(sizes, said, strict=True):
+        alike = [e for s, e in zip(sizes, said, strict=True) if s.state == size.state]
+        whole = [e for e in alike if "overall" in e.qualifiers]
+        if size.state == "part" or len(alike) == 1 or whole[:1] == [element]:
+            found.append(size)
+            continue
+        if not whole and element is alike[0]:
+            reading.say("Several sizes are given and none as overall: they are kept as parts.")
+        found.append(replace(size, state="part", part=_part(element) if element.label else "part"))
+    return [size for size in found if not size.is_empty]
+
+
+def _checked_mm(mm: int) -> int:
+    if not 0 < mm <= LARGEST_MM:
+        raise CellRefusedError(f"a length from 1 to {LARGEST_MM:,} mm; this is {mm:,} mm")
+    return mm
+
+
+def _checked_g(grams: int) -> int:
+    if not 0 < grams <= LARGEST_G:
+        raise CellRefusedError(f"a weight from 1 to {LARGEST_G:,} g; this is {grams:,} g")
+    return grams
