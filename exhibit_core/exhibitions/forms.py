@@ -187,7 +187,7 @@ class EntryForm(forms.ModelForm):
         self.fields["section"].empty_label = "no section"
         self.fields["position"].required = False
         if not self.is_bound:
-            self.fields["stage"].widget.attrs["autofocus"] = True
+            self.fields["stage"].widget.attrs["data-focus"] = True
         self.initial["version"] = self.instance.version
 
     def clean_position(self) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models import Count, F, Q, QuerySet, Sum
 from django.utils import timezone
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
@@ -162,29 +162,36 @@ def all_stages(balance: Iterable[SectionBalance]) -> list[StageCount]:
 
 
 def shares(exhibition: Exhibition) -> list[tuple[str, list[Share]]]:
-    """Return how the objects that are not withdrawn fall by period, place and lender."""
+    """Return how the objects that are not withdrawn fall by period, place and lender.
+
+    Periods follow each other in time; of places and lenders the largest come first.
+    """
     rows = exhibition.entries.exclude(stage=Stage.WITHDRAWN).order_by()
+    places = _shares(rows, "object__place", lambda place: place or "no place known")
+    lenders = _shares(rows, "object__lender__name", lambda name: name or "own collection")
     return [
         ("Period", _shares(rows, "object__year_from", _century)),
-        ("Place", _shares(rows, "object__place", lambda place: place or "no place known")),
-        ("Lender", _shares(rows, "object__lender__name", lambda name: name or "own collection")),
+        ("Place", _largest(places)),
+        ("Lender", _largest(lenders)),
     ]
 
 
 def _shares(rows: QuerySet[ListEntry], column: str, in_words: Callable[[Any], str]) -> list[Share]:
-    """Count by what a column says, the largest first; what is beyond the first few is joined."""
+    """Count by what a column says, in the order of its values, without one last."""
     found: dict[str, tuple[int, int]] = {}
     counted = rows.values_list(column).annotate(
         selected=Count("pk", Q(stage=Stage.SELECTED)), total=Count("pk")
     )
-    for value, selected, total in counted:
+    for value, selected, total in counted.order_by(F(column).asc(nulls_last=True)):
         words = in_words(value)
         before = found.get(words, (0, 0))
         found[words] = (before[0] + selected, before[1] + total)
-    ranked = sorted(
-        (Share(words, *counts) for words, counts in found.items()),
-        key=lambda share: (-share.selected, -share.total, share.words),
-    )
+    return [Share(words, *counts) for words, counts in found.items()]
+
+
+def _largest(found: list[Share]) -> list[Share]:
+    """Put the largest first, and join what is beyond the first few."""
+    ranked = sorted(found, key=lambda share: (-share.selected, -share.total, share.words))
     rest = ranked[SHOWN_SHARES:]
     if not rest:
         return ranked

@@ -57,6 +57,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
         "scale": scale,
         "page_obj": shown,
         "query": list_query(request, page=None),
+        "page_query": list_query(request),
         "ticked": ticked_keys(request.POST, "objects"),
         "everything": request.GET.get("all") == THIS_PAGE,
     }
