@@ -126,6 +126,12 @@ def entries_shown(keys: Sequence[int]) -> list[ListEntry]:
     return [found[key] for key in keys if key in found]
 
 
+def entries_with(obj: MuseumObject) -> QuerySet[ListEntry]:
+    """Return an object's entries on all lists, the latest exhibition first."""
+    rows = obj.entries.select_related("exhibition", "section")
+    return rows.order_by("-exhibition__opening", "pk")
+
+
 def columns_chosen(person: User) -> list[str]:
     """Return the columns a person chose; an empty list when they never did."""
     choice = ColumnChoice.objects.filter(person=person).first()
