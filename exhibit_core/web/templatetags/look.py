@@ -8,6 +8,8 @@ from django.utils.safestring import SafeString
 
 register = template.Library()
 
+UNITS = {"mm", "kg", "g", "lux"}
+
 
 @register.simple_tag(takes_context=True)
 def csrf_field(context: Context) -> SafeString:
@@ -20,3 +22,12 @@ def csrf_field(context: Context) -> SafeString:
 def permille(value: int) -> str:
     """Turn 0 to 1000 into an SVG length in per cent of the width."""
     return f"{value / 10:g}%"
+
+
+@register.filter
+def spoken(name: str) -> str:
+    """Turn a field's name into words, its unit in brackets: width_mm is "width (mm)"."""
+    words, _, unit = name.rpartition("_")
+    if words and unit in UNITS:
+        return f"{words} ({unit})".replace("_", " ")
+    return name.replace("_", " ")

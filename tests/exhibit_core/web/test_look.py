@@ -12,6 +12,8 @@ from django.template.loader import get_template, render_to_string
 from django.test import RequestFactory
 from lxml import html
 
+from exhibit_core.web.templatetags.look import spoken
+
 CSS = settings.BASE_DIR / "exhibit_core" / "web" / "static" / "web" / "css"
 BATCH = "0b0c3d5e-0000-4000-8000-000000000001"
 
@@ -143,3 +145,35 @@ def test_colours_keep_the_contrast_of_wcag_aa(scheme, words, grounds, least):
     colours = schemes()[scheme]
     low = {name: contrast(colours[words], colours[name]) for name in grounds.split()}
     assert {name: ratio for name, ratio in low.items() if ratio < least} == {}
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("stage", "stage"),
+        ("shown_on", "shown on"),
+        ("min_gap_mm", "min gap (mm)"),
+        ("max_kg_per_object", "max kg per object"),
+        ("mm", "mm"),
+    ],
+)
+def test_field_names_are_spoken_with_their_unit(name, words):
+    assert spoken(name) == words
+
+
+def test_changes_show_fields_and_keep_whole_rows_to_themselves():
+    changes = {
+        "stage": ["long list", "selected"],
+        "section": [None, "2"],
+        "width_mm": [120, 0],
+        "note": ["gone", ""],
+        "row": [None, {"id": 7}],
+    }
+    page = rendered("components/change.html", changes=changes)
+    said = [" ".join(row.text_content().split()) for row in page.xpath("//dl/div")]
+    assert said == [
+        "stage was long list is now selected",
+        "section is now 2",
+        "width (mm) was 120 is now 0",
+        "note was gone is now nothing",
+    ]
