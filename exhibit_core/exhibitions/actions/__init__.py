@@ -2,6 +2,7 @@
 
 from exhibit_core.exhibitions.actions.entries import (
     add_to_list,
+    change_each,
     change_entries,
     choose_columns,
     update_entry,
@@ -19,6 +20,7 @@ from exhibit_core.exhibitions.actions.plan import (
 __all__ = [
     "add_section",
     "add_to_list",
+    "change_each",
     "change_entries",
     "choose_columns",
     "create_exhibition",

@@ -20,6 +20,10 @@ from exhibit_core.web.errors import RefusedError, StaleError
 
 AT_ONCE = 900
 _LINKS = frozenset({"exhibition", "object", "section"})
+_KEPT = (
+    *("exhibition_id", "object_id", "section_id"),
+    *("stage", "reason", "position", "shown_on", "note"),
+)
 
 
 @transaction.atomic
@@ -76,6 +80,16 @@ def change_entries(
 
 
 @transaction.atomic
+def change_each(
+    *, values_by_entry: Mapping[int, Mapping[str, Any]], by: User, batch: uuid.UUID | None = None
+) -> list[ListEntry]:
+    """Give each entry, by its key, values of its own; as `change_entries` does for the same."""
+    fresh = _fresh(values_by_entry)
+    pairs = [(fresh[key], values) for key, values in values_by_entry.items()]
+    return _change(pairs, by=by, batch=batch)
+
+
+@transaction.atomic
 def update_entry(
     *,
     entry: ListEntry,
@@ -123,11 +137,13 @@ def choose_columns(*, person: User, columns: Sequence[str]) -> ColumnChoice:
 
 @undoes("exhibitions.add_to_list")
 def undo_add(*, entries: Sequence[Entry], by: User) -> None:
-    """Take objects off the list again where nobody worked on their entries since."""
+    """Take objects off the list again where nobody worked with their entries since."""
     _need_choose(by)
     rows = _fresh(entry.target_id for entry in entries)
     if touched := next((row for row in rows.values() if row.version > 1), None):
         raise RefusedError(f"{touched.object.number} was changed since it was put on the list.")
+    if used := _used(rows):
+        raise RefusedError(f"{rows[min(used)].object.number} is in use since, as in a hang's rule.")
     batch = history.new_batch()
     history.record_many(
         history.entry(
@@ -135,13 +151,47 @@ def undo_add(*, entries: Sequence[Entry], by: User) -> None:
             action="exhibitions.remove_from_list",
             target=row,
             sentence=f"Took {row.object.number} off the list of {row.exhibition}",
+            changes={name: (getattr(row, name), None) for name in _KEPT},
             batch=batch,
         )
         for row in rows.values()
     )
-    keys = list(rows)
-    for start in range(0, len(keys), AT_ONCE):
-        ListEntry.objects.filter(pk__in=keys[start : start + AT_ONCE]).delete()
+    for keys in _chunks(rows):
+        ListEntry.objects.filter(pk__in=keys).delete()
+
+
+@undoes("exhibitions.remove_from_list")
+def undo_remove(*, entries: Sequence[Entry], by: User) -> None:
+    """Put objects back on the list as they stood, under their old keys."""
+    _need_choose(by)
+    rows = [
+        ListEntry(pk=entry.target_id, **{name: old for name, (old, _) in entry.changes.items()})
+        for entry in entries
+    ]
+    exhibition = Exhibition.objects.filter(pk=rows[0].exhibition_id).first()
+    if exhibition is None:
+        raise RefusedError("The exhibition is gone.")
+    objects = MuseumObject.objects.in_bulk({row.object_id for row in rows})
+    sections = set(exhibition.sections.values_list("pk", flat=True))
+    listed = set(exhibition.entries.values_list("object_id", flat=True))
+    for row, entry in zip(rows, entries, strict=True):
+        if row.object_id in listed or row.object_id not in objects:
+            raise RefusedError(f"It is on the list again, or gone: {entry.sentence}.")
+        if row.section_id and row.section_id not in sections:
+            raise RefusedError(f"Its section is gone: {entry.sentence}.")
+        row.object = objects[row.object_id]
+    ListEntry.objects.bulk_create(rows, batch_size=AT_ONCE)
+    batch = history.new_batch()
+    history.record_many(
+        history.entry(
+            by=by,
+            action="exhibitions.add_to_list",
+            target=row,
+            sentence=f"Put {row.object.number} back on the list of {exhibition}",
+            batch=batch,
+        )
+        for row in rows
+    )
 
 
 @undoes("exhibitions.change_entry")
@@ -169,6 +219,23 @@ def _need_choose(by: User) -> None:
 def _fresh(keys: Iterable[int]) -> dict[int, ListEntry]:
     rows = ListEntry.objects.select_related("object", "section", "exhibition")
     return rows.select_for_update(of=("self",)).in_bulk(list(keys))
+
+
+def _used(keys: Iterable[int]) -> set[int]:
+    """Return the entries that rows of other apps point at; deleting them would lose those."""
+    found: set[int] = set()
+    for relation in ListEntry._meta.related_objects:
+        name = relation.field.name
+        rows = relation.related_model._default_manager
+        for some in _chunks(keys):
+            found.update(rows.filter(**{f"{name}__in": some}).values_list(name, flat=True))
+    return found
+
+
+def _chunks(keys: Iterable[int]) -> Iterable[list[int]]:
+    """Split keys into as many as one statement may name."""
+    every = list(keys)
+    return (every[start : start + AT_ONCE] for start in range(0, len(every), AT_ONCE))
 
 
 def _validate(entry: ListEntry) -> None:
@@ -214,8 +281,8 @@ def _change(
             )
         )
     for new, keys in alike.items():
-        for start in range(0, len(keys), AT_ONCE):
-            rows = ListEntry.objects.filter(pk__in=keys[start : start + AT_ONCE])
+        for some in _chunks(keys):
+            rows = ListEntry.objects.filter(pk__in=some)
             rows.update(**dict(new), version=F("version") + 1)
     for entry in changed:
         entry.version += 1

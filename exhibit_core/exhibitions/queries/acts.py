@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Count, Max
+from django.db.models import Count, Max, Q
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
 from exhibit_core.history.models import Entry
@@ -30,10 +30,9 @@ class Act:
 
 def acts_on_list(exhibition: Exhibition) -> list[Act]:
     """Return the latest acts on a list, the newest first."""
-    rows = Entry.objects.filter(
-        target_type=target_type(ListEntry),
-        target_id__in=exhibition.entries.order_by().values("pk"),
-    )
+    here = Q(target_id__in=exhibition.entries.order_by().values("pk"))
+    gone = Q(action="exhibitions.remove_from_list", changes__exhibition_id__0=exhibition.pk)
+    rows = Entry.objects.filter(here | gone, target_type=target_type(ListEntry))
     acts = rows.order_by().values("batch").annotate(last=Max("pk"), count=Count("pk"))
     counts = {act["last"]: act["count"] for act in acts.order_by("-last")[:SHOWN_ACTS]}
     entries = Entry.objects.filter(pk__in=counts).select_related("by")

@@ -5,11 +5,13 @@ from django.core.exceptions import ValidationError
 
 from exhibit_core.exhibitions import actions
 from exhibit_core.exhibitions.models import ListEntry, Section
+from exhibit_core.exhibitions.queries import acts_on_list
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undo_batch
 from exhibit_core.web.errors import RefusedError, StaleError
 from tests.factories import (
     ExhibitionFactory,
+    HangFactory,
     ListEntryFactory,
     MuseumObjectFactory,
     SectionFactory,
@@ -63,6 +65,45 @@ def test_add_to_list_undo_refused_after_change(exhibition, curator):
     actions.change_entries(entries=[entry], values={"note": "lead frame"}, by=curator)
     with pytest.raises(RefusedError, match="was changed since"):
         undo_batch(batch=batch, by=curator)
+    assert exhibition.entries.count() == 1
+
+
+def test_add_to_list_undo_refused_where_a_hang_uses_it(exhibition, curator):
+    added = actions.add_to_list(
+        exhibition=exhibition, objects=[MuseumObjectFactory() for _ in range(2)], by=curator
+    )
+    rule = HangFactory(exhibition=exhibition).rules.create(kind="together")
+    rule.entries.set(added)
+    with pytest.raises(RefusedError, match="is in use since"):
+        undo_batch(batch=Entry.objects.first().batch, by=curator)
+    assert exhibition.entries.count() == 2
+
+
+def test_removal_undone_puts_objects_back_as_they_stood(exhibition, curator):
+    section = SectionFactory(exhibition=exhibition)
+    obj = MuseumObjectFactory()
+    values = {"stage": "selected", "section": section, "position": 3, "note": "two hooks"}
+    [entry] = actions.add_to_list(
+        exhibition=exhibition, objects=[obj], by=curator, values_by_object={obj.pk: values}
+    )
+    key = entry.pk
+    undo_batch(batch=Entry.objects.first().batch, by=curator)
+    assert exhibition.entries.count() == 0
+    [act] = [act for act in acts_on_list(exhibition) if act.undoable]
+    undo_batch(batch=act.entry.batch, by=curator)
+    row = exhibition.entries.get()
+    assert (row.pk, row.object, row.section, row.stage) == (key, obj, section, "selected")
+    assert (row.position, row.note) == (3, "two hooks")
+
+
+def test_removal_undo_refused_where_the_object_is_listed_again(exhibition, curator):
+    obj = MuseumObjectFactory()
+    actions.add_to_list(exhibition=exhibition, objects=[obj], by=curator)
+    undo_batch(batch=Entry.objects.first().batch, by=curator)
+    removal = Entry.objects.first().batch
+    actions.add_to_list(exhibition=exhibition, objects=[obj], by=curator)
+    with pytest.raises(RefusedError, match="on the list again"):
+        undo_batch(batch=removal, by=curator)
     assert exhibition.entries.count() == 1
 
 

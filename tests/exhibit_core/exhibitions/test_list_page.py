@@ -269,3 +269,22 @@ def test_change_role_without_right(sign_in, exhibition):
     assert sign_in("designer").post(change_of(exhibition), posted).status_code == 403
     assert sign_in().post(change_of(exhibition), posted).status_code == 404
     assert stages(exhibition) == ["long_list"]
+
+
+@pytest.mark.parametrize(
+    ("referer", "onward"),
+    [
+        (
+            "http://testserver/exhibitions/1/list/?page=2",
+            "http://testserver/exhibitions/1/list/?page=2",
+        ),
+        ("https://elsewhere.example/", "/"),
+        ("", "/"),
+    ],
+)
+def test_undo_goes_back_to_the_page_it_was_pressed_on(curator, exhibition, referer, onward):
+    entry = listed(exhibition, stage="long_list")
+    curator.post(change_of(exhibition), {"entry": [entry.pk], "stage": "selected"})
+    undo = reverse("history:undo", args=[Entry.objects.get().batch])
+    assert curator.post(undo, HTTP_REFERER=referer)["Location"] == onward
+    assert stages(exhibition) == ["long_list"]
