@@ -1,4 +1,4 @@
-"""`python -m layouts hang PROBLEM.json` and `python -m layouts check PROBLEM.json SOLUTION.json`."""
+"""Compute a hang (`hang PROBLEM.json`) or verify one (`check PROBLEM.json SOLUTION.json`)."""
 
 from __future__ import annotations
 

@@ -15,6 +15,10 @@ def impossible(problem: Problem) -> list[Conflict]:
     return [*_heights(problem), *_single_pieces(problem), *_light(problem), *_length(problem)]
 
 
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
 def _heights(problem: Problem) -> Iterator[Conflict]:
     rule = problem.arrangement
     for piece in problem.pieces:
@@ -28,7 +32,7 @@ def _heights(problem: Problem) -> Iterator[Conflict]:
                 "height",
                 (piece.id,),
                 (tallest.id,),
-                f"{piece.id} is {piece.height_mm} mm high: with the {rule.align.replace('_', ' ')} at "
+                f"{piece.id} is {piece.height_mm} mm high: with the {_words(rule.align)} at "
                 f"{rule.datum_mm} mm it reaches {over} mm beyond {where}.",
                 f"Move the datum by {over} mm, or give {piece.id} a height of its own.",
                 over,
@@ -92,10 +96,10 @@ def _light(problem: Problem) -> Iterator[Conflict]:
         loose = [p for p in pieces if p.x_mm is None]
         need = sum(p.block_mm + gap for p in loose)
         dim = [
-            stop - start
+            inside
             for run in runs
             for start, stop in _dim_stretches(run.wall, limit)
-            if (_start := max(start, run.from_mm)) < (_stop := min(stop, run.to_mm))
+            if (inside := min(stop, run.to_mm) - max(start, run.from_mm)) > 0
         ]
         have = sum(dim)
         short = need - have - len(dim) * (gap + label)
@@ -105,7 +109,8 @@ def _light(problem: Problem) -> Iterator[Conflict]:
                 tuple(p.id for p in loose),
                 tuple(dict.fromkeys(run.wall.id for run in runs)),
                 f"Objects limited to {limit} lx need {need:,} mm with their labels and gaps of "
-                f"{gap} mm; clear wall at or below {limit} lx is {have:,} mm: short by {short:,} mm.",
+                f"{gap} mm; clear wall at or below {limit} lx is {have:,} mm: "
+                f"short by {short:,} mm.",
                 f"Bring {short:,} mm more wall down to {limit} lx, or leave out "
                 f"{_to_leave(loose, short, gap)}.",
                 short,

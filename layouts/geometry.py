@@ -122,8 +122,9 @@ def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
     cells: list[Cell] = []
     for number, run in enumerate(runs):
         edges = {run.from_mm, run.to_mm}
-        stretches = [*run.wall.zones, *run.wall.fixings]
-        edges |= {e for s in stretches for e in (s.from_mm, s.to_mm) if run.from_mm < e < run.to_mm}
+        ends = [end for zone in run.wall.zones for end in (zone.from_mm, zone.to_mm)]
+        ends += [end for fixing in run.wall.fixings for end in (fixing.from_mm, fixing.to_mm)]
+        edges |= {end for end in ends if run.from_mm < end < run.to_mm}
         last: tuple[object, ...] | None = None
         for start, stop in zip(sorted(edges), sorted(edges)[1:], strict=False):
             lux, heaviest = lux_between(run.wall, start, stop), carried_g(run.wall, start, stop)

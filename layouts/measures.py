@@ -44,7 +44,7 @@ def blocks_in(
 
 
 def run_gaps(problem: Problem, run: Stretch, here: Sequence[tuple[int, Piece]]) -> list[int]:
-    """Return the gaps that share one width: between blocks, and at ends that ask for a whole gap."""
+    """Return the gaps that share one width: between blocks, and at ends that take a whole one."""
     rule = problem.arrangement
     gaps = [
         right - left - a.block_mm

@@ -150,10 +150,10 @@ class Problem:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON contract: lists for tuples, nothing else changed."""
-        data = asdict(self)
+        data: dict[str, Any] = _plain(asdict(self))
         if self.moves_at_most is None:
             del data["moves_at_most"]
-        return _plain(data)
+        return data
 
     def piece(self, key: str) -> Piece:
         return next(piece for piece in self.pieces if piece.id == key)

@@ -157,11 +157,12 @@ def _wall(reader: _Reader, row: dict[str, Any], where: str) -> Wall:
             for n, f in enumerate(reader.rows(row, "fixings", f"{where}."))
         ),
     )
-    for stretch in (*wall.zones, *wall.fixings):
-        if not stretch.from_mm < stretch.to_mm <= length:
+    stretches = [(part.from_mm, part.to_mm) for part in wall.zones]
+    for start, end in stretches + [(part.from_mm, part.to_mm) for part in wall.fixings]:
+        if not start < end <= length:
             reader.fault(
-                f"{where} has a stretch from {stretch.from_mm} to {stretch.to_mm} mm: it must begin "
-                f"before it ends and end by {length} mm."
+                f"{where} has a stretch from {start} to {end} mm: it must begin before it ends "
+                f"and end by {length} mm."
             )
     return wall
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from layouts.checks import Fault, check
 from layouts.problem import Problem
-from layouts.search.assign import Demands
+from layouts.search.model import Demands
 from layouts.solution import Conflict, Solution
 
 

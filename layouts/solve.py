@@ -176,7 +176,7 @@ def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
 
 def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell) -> _Plan | None:
     """Hang everything in the only run: the gap follows in closed form."""
-    from layouts.search.assign import Demands, fits
+    from layouts.search.model import Demands, fits
 
     rule = problem.arrangement
     if not all(fits(block, cell, run, Demands()) for block in blocks):
@@ -215,7 +215,8 @@ def _many_runs(
     demands: Any,
     cancelled: Callable[[], bool],
 ) -> _Plan | None:
-    from layouts.search.assign import Demands, Forbidden, assign
+    from layouts.search.assign import Forbidden, assign
+    from layouts.search.model import Demands
 
     forbidden: list[Forbidden] = []
     for _ in range(MOST_CUTS):
@@ -305,7 +306,7 @@ def _row(
 def _own_gap(
     problem: Problem, blocks: Sequence[Block], run: Stretch, groups: list[list[int]]
 ) -> int:
-    """Return the gap that a run with free ends would have alone, its margins as wide as its gaps."""
+    """Return the gap that a run with free ends would have alone, its margins counted as gaps."""
     row = [piece for group in groups for i in group for piece in blocks[i].pieces]
     fixed = _section_gaps(problem, row)
     units = 2 * (len(row) + 1 - len(fixed))

@@ -82,7 +82,7 @@ def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, turned:
 
 def _number(canvas: Canvas, hung: Hung, words: str, t: float, turned: bool) -> None:
     """Write the object number over the piece, on the side where its label leaves room."""
-    x, over, anchor = float(hung.x_mm), hung.top_mm + 0.5 * t, "start"
+    x, over, anchor = float(hung.x_mm), hung.top_mm + 0.75 * t, "start"
     if turned:
         x += hung.piece.width_mm / 2 + 0.35 * t
     elif _label_on_left(hung):
