@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
 from exhibit_core.accounts.rights import Right
@@ -111,12 +112,8 @@ def show_list(
 
 def list_query(request: HttpRequest, **changes: Any) -> str:
     """Return what was asked of the list as a query, without what belonged to one look at it."""
-    params = request.GET.copy()
-    for name, value in {**dict.fromkeys(PASSING), **changes}.items():
-        params.pop(name, None)
-        if value is not None:
-            params[name] = str(value)
-    return params.urlencode()
+    asked = {name: value for name, value in request.GET.items() if name not in PASSING}
+    return urlencode({name: value for name, value in {**asked, **changes}.items() if value})
 
 
 def list_url(request: HttpRequest, exhibition: Exhibition, **changes: Any) -> str:
@@ -134,13 +131,10 @@ def _heading(request: HttpRequest, column: Column, sort: str) -> Heading:
 
 
 def _asked(request: HttpRequest, form: NarrowForm) -> list[Asked]:
-    found = []
-    for name, words in form.in_words():
-        params: QueryDict = request.GET.copy()
-        for gone in (name, "page", *PASSING):
-            params.pop(gone, None)
-        found.append(Asked(words, params.urlencode()))
-    return found
+    return [
+        Asked(words, list_query(request, page=None, **{name: None}))
+        for name, words in form.in_words()
+    ]
 
 
 def _bulk_context(
