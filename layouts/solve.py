@@ -6,6 +6,7 @@ import itertools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from layouts.blocks import Block, blocks_of
@@ -219,21 +220,25 @@ def _many_runs(
     from layouts.search.model import Demands
 
     forbidden: list[Forbidden] = []
+    ask = partial(
+        assign,
+        problem,
+        blocks,
+        runs,
+        cells,
+        demands=demands or Demands(),
+        seed=seed,
+        seconds=seconds,
+        cancelled=cancelled,
+    )
+    bordered = len(cells) > len(runs)
     for _ in range(MOST_CUTS):
-        found = assign(
-            problem,
-            blocks,
-            runs,
-            cells,
-            demands=demands or Demands(),
-            forbidden=forbidden,
-            seed=seed,
-            seconds=seconds,
-            cancelled=cancelled,
-        )
+        found = ask(forbidden=forbidden)
         if found is None:
             if forbidden:
                 raise TimeoutError("No order was found that keeps all apart that must be.")
+            if bordered and ask(lenient=True) is not None:
+                raise TimeoutError("A hang may exist whose edges meet the light to the millimetre.")
             return None
         every = [slot for slots in found.runs for slot in slots]
         ranks = section_ranks(problem, blocks, every)
@@ -244,7 +249,14 @@ def _many_runs(
         walls = [run.wall.id for run in runs]
         close = keep_apart(problem, blocks, sequences, gaps, starts, walls, seed)
         if not close:
-            return _Plan(sequences, found.proved and not forbidden, found.spread_bound_mm)
+            proved = found.proved and not forbidden
+            if bordered and proved and found.most_mm - found.least_mm > 1 and demands is None:
+                bound = ask(lenient=True)
+                same = bound and (bound.least_mm, bound.most_mm) == (found.least_mm, found.most_mm)
+                if not (bound and bound.proved and same):
+                    spread_mm = bound.most_mm - bound.least_mm if bound and bound.proved else 0
+                    return _Plan(sequences, False, spread_mm)
+            return _Plan(sequences, proved, found.spread_bound_mm)
         here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
         forbidden += [Forbidden(((here[a], a), (here[b], b))) for a, b in close]
     raise TimeoutError("No order was found that keeps all apart that must be.")

@@ -28,11 +28,15 @@ class Forbidden:
 
 @dataclass
 class Assignment:
-    """`runs[r]` lists, cell by cell, the numbers of the blocks that hang there, in order."""
+    """`runs[r]` lists, cell by cell, the numbers of the blocks that hang there, in order.
+
+    `spread_bound_mm` is what the spread of gaps cannot go below when the least gap is as here.
+    """
 
     runs: list[list[list[int]]]
     proved: bool
-    least_gap_bound_mm: int
+    least_mm: int
+    most_mm: int
     spread_bound_mm: int
 
 
@@ -44,6 +48,7 @@ def assign(
     *,
     demands: Demands = EVERY_DEMAND,
     forbidden: Sequence[Forbidden] = (),
+    lenient: bool = False,
     seed: int = 0,
     seconds: float = 30.0,
     cancelled: Callable[[], bool] = lambda: False,
@@ -54,7 +59,7 @@ def assign(
     """
     from ortools.sat.python import cp_model
 
-    build = Model(cp_model.CpModel(), problem, blocks, runs, cells)
+    build = Model(cp_model.CpModel(), problem, blocks, runs, cells, lenient)
     if not build.constrain(demands):
         return None
     for cut in forbidden:
@@ -84,11 +89,10 @@ def _solve(
     if status not in (cp.OPTIMAL, cp.FEASIBLE):
         raise TimeoutError("No hang was found and none excluded in the time given.")
     proved = status == cp.OPTIMAL
-    least_bound = int(solver.best_objective_bound)
     best = int(solver.objective_value)
     answer = _read(build, solver)
     if problem.arrangement.ends == "free" or cancelled():
-        return Assignment(answer, proved, least_bound, 0)
+        return Assignment(answer, proved, best, solver.value(most), 0)
     model.add(least >= best)
     model.add(most >= best)
     model.clear_hints()
@@ -100,8 +104,9 @@ def _solve(
     if status in (cp.OPTIMAL, cp.FEASIBLE):
         answer = _read(build, second)
         spread = max(0, int(second.best_objective_bound) - best)
-        return Assignment(answer, proved and status == cp.OPTIMAL, least_bound, spread)
-    return Assignment(answer, False, least_bound, 0)
+        proved = proved and status == cp.OPTIMAL
+        return Assignment(answer, proved, best, second.value(most), spread)
+    return Assignment(answer, False, best, solver.value(most), 0)
 
 
 def largest_gap_mm(

@@ -33,13 +33,19 @@ EVERY_DEMAND = Demands()
 
 @dataclass
 class Model:
-    """The solver's model with what it is about, and its variables by what they mean."""
+    """The solver's model with what it is about, and its variables by what they mean.
+
+    Edges are known to within the rounding of gaps before them. A strict model keeps borders at
+    both ends of that margin, so every answer is right; a lenient one at either end, so no hang is
+    missed and what it proves bounds all of them.
+    """
 
     model: Any
     problem: Problem
     blocks: Sequence[Block]
     runs: Sequence[Stretch]
     cells: Sequence[Cell]
+    lenient: bool = False
     inside: dict[tuple[int, int], Any] = field(default_factory=dict)
     across: dict[tuple[int, int], Any] = field(default_factory=dict)
     gaps: dict[int, Any] = field(default_factory=dict)
@@ -175,8 +181,7 @@ def _section_changes(build: Model, chosen: Sequence[tuple[Any, int]], name: obje
 def _borders(build: Model) -> None:
     """Let each border between build.cells fall into a gap, or into a block that bears both sides.
 
-    Edges are reckoned in quarter millimetres. Gaps are rounded to whole mm along the run, so an
-    edge is known to within the count of gaps before it; the border must hold at both ends.
+    Edges are reckoned in quarter millimetres.
     """
     rule, model = build.problem.arrangement, build.model
     for c in range(len(build.cells) - 1):
@@ -201,11 +206,12 @@ def _borders(build: Model) -> None:
         over = {i: var for (i, k), var in build.across.items() if k == c}
         none_over = model.new_bool_var(f"clear {c}")
         model.add(sum(over.values()) + none_over == 1)
-        model.add(right + 4 * (count + 1) <= border).only_enforce_if(used)
-        model.add(right + 4 * gap >= border).only_enforce_if([none_over, used])
+        early, late = (4 * (count + 1), 0) if build.lenient else (0, 4 * (count + 1))
+        model.add(right + late <= border).only_enforce_if(used)
+        model.add(right + early + 4 * gap >= border).only_enforce_if([none_over, used])
         for i, var in over.items():
             reach = 4 * build.blocks[i].width_mm + 4 * (build.blocks[i].count + 1) * gap
-            model.add(right + reach >= border).only_enforce_if(var)
+            model.add(right + early + reach >= border).only_enforce_if(var)
 
 
 def _pin_slot(build: Model, piece: Piece) -> int:
