@@ -1,5 +1,6 @@
 """Changes to an exhibition and to the sections of its story."""
 
+import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -101,11 +102,17 @@ def move_section(*, section: Section, places: int, by: User) -> list[Section]:
 
 
 @transaction.atomic
-def delete_section(*, section: Section, by: User, move_to: Section | None = None) -> None:
+def delete_section(
+    *,
+    section: Section,
+    by: User,
+    move_to: Section | None = None,
+    batch: uuid.UUID | None = None,
+) -> None:
     """Remove a section; its objects stay on the list, in `move_to` or in no section."""
     if move_to and (move_to.pk == section.pk or move_to.exhibition_id != section.exhibition_id):
         raise RefusedError("Choose another section of this exhibition for its objects.")
-    batch = history.new_batch()
+    batch = batch or history.new_batch()
     change_entries(entries=section.entries.all(), values={"section": move_to}, by=by, batch=batch)
     history.record(
         by=by,

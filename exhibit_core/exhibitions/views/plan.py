@@ -14,7 +14,8 @@ from exhibit_core.exhibitions import actions, queries
 from exhibit_core.exhibitions.access import exhibition_for, exhibitions_for, section_for
 from exhibit_core.exhibitions.forms import ExhibitionForm, SectionDeleteForm, SectionForm
 from exhibit_core.exhibitions.models import Exhibition, Section
-from exhibit_core.web.answers import attempt, both_values, posted, status_of
+from exhibit_core.history.record import new_batch
+from exhibit_core.web.answers import attempt, both_values, posted, status_of, tell_done
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
 
@@ -123,9 +124,9 @@ def delete_section(request: HttpRequest, pk: int, section_pk: int) -> HttpRespon
     row = section_for(request.user, pk, section_pk, Right.EDIT_EXHIBITION)
     form = SectionDeleteForm(posted(request), section=row)
     if request.method == "POST" and form.is_valid():
-        words = str(row)
-        actions.delete_section(section=row, by=request.user, **form.cleaned_data)
-        messages.success(request, f"Removed section {words}.")
+        words, batch = str(row), new_batch()
+        actions.delete_section(section=row, by=request.user, batch=batch, **form.cleaned_data)
+        tell_done(request, f"Removed section {words}.", batch)
         return redirect("exhibitions:sections", pk)
     context = {
         "exhibition": row.exhibition,

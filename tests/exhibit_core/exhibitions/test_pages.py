@@ -268,6 +268,10 @@ def test_section_removed_keeps_its_objects(curator, exhibition, onward):
     entry.refresh_from_db()
     assert entry.section == (other if onward else None)
     assert list(exhibition.sections.all()) == [other]
+    [undo] = select(curator.get(address("sections", exhibition)), "#messages form")
+    curator.post(undo.get("action"))
+    entry.refresh_from_db()
+    assert (entry.section, exhibition.sections.count()) == (gone, 2)
 
 
 def test_section_of_another_exhibition(curator, exhibition):
