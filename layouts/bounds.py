@@ -111,7 +111,7 @@ def _light(problem: Problem) -> Iterator[Conflict]:
                 f"Objects limited to {limit} lx need {need:,} mm with their labels and gaps of "
                 f"{gap} mm; clear wall at or below {limit} lx is {have:,} mm: "
                 f"short by {short:,} mm.",
-                f"Bring {short:,} mm more wall down to {limit} lx, or leave out "
+                f"Bring at least {short:,} mm more wall down to {limit} lx, or leave out "
                 f"{_to_leave(loose, short, gap)}.",
                 short,
             )
@@ -145,7 +145,7 @@ def _length(problem: Problem) -> Iterator[Conflict]:
             tuple(dict.fromkeys(run.wall.id for run in runs)),
             f"The objects need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
             f"the clear wall is {have:,} mm: short by {short:,} mm.",
-            f"Add {short:,} mm of wall, or leave out {_to_leave(loose, short, rule.min_gap_mm)}.",
+            f"Add at least {short:,} mm of wall, or leave out {_to_leave(loose, short, rule.min_gap_mm)}.",
             short,
         )
 

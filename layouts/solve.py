@@ -12,12 +12,14 @@ from typing import Any
 from layouts.blocks import Block, blocks_of
 from layouts.bounds import impossible
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, bottom_mm, cells_of, clear_runs
+from layouts.geometry import Cell, Stretch, cells_of, clear_runs
 from layouts.measures import measure
+from layouts.placing import gaps_and_starts, place_all, runs_of
+from layouts.previous import follow, in_old_runs, on_old_walls
 from layouts.problem import InvalidProblem, Piece, Problem
 from layouts.search.order import groups_of, keep_apart, mirrored, section_ranks
-from layouts.solution import Conflict, Placement, Run, Solution
-from layouts.spacing import equal_gap_mm, spread
+from layouts.solution import Conflict, Solution
+from layouts.spacing import equal_gap_mm
 
 MOST_CUTS = 20
 
@@ -111,38 +113,57 @@ def arrange(
     in `layouts.checks` and nothing is raised.
     """
     runs = clear_runs(problem)
-    blocks = [b for b in blocks_of(_follow_previous(problem)) if b.pieces[0].x_mm is None]
+    blocks = [b for b in blocks_of(follow(problem)) if b.pieces[0].x_mm is None]
+    keep = problem.previous and demands is None
+    if keep and (kept := _kept(problem, blocks, runs, seconds, seed, cancelled)):
+        return kept
     plan = _plan(problem, blocks, runs, seconds, seed, demands, cancelled)
     if plan is None:
         return None
-    placements = _place(problem, blocks, runs, plan.sequences)
-    measures = measure(problem, runs, placements)
-    settled = plan.proved or measures.gap_spread_mm <= 1
-    answer = Solution(
-        "optimal" if settled else "feasible",
-        placements=tuple(placements),
-        runs=tuple(_runs(runs, blocks, plan.sequences, problem)),
-        measures=measures,
-        bound={"gap_spread_mm": measures.gap_spread_mm if plan.proved else plan.spread_bound_mm},
-    )
+    answer = _answer(problem, blocks, runs, plan)
     if demands is None and (faults := check(problem, answer)):
         raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
     return answer
 
 
-def _follow_previous(problem: Problem) -> Problem:
-    """Read the pieces in the order of the previous answer, so that what need not move stays."""
-    if not problem.previous or problem.arrangement.order:
-        return problem
-    walls = {wall.id: n for n, wall in enumerate(problem.walls)}
-    before = {
-        row["id"]: (walls.get(row["wall"], len(walls)), row["x_mm"])
-        for row in problem.previous.get("placements", [])
-    }
-    last = (len(walls), 0)
-    return replace(
-        problem, pieces=tuple(sorted(problem.pieces, key=lambda p: before.get(p.id, last)))
+def _answer(
+    problem: Problem, blocks: Sequence[Block], runs: list[Stretch], plan: _Plan
+) -> Solution:
+    placements = place_all(problem, blocks, runs, plan.sequences)
+    measures = measure(problem, runs, placements)
+    settled = plan.proved or measures.gap_spread_mm <= 1
+    return Solution(
+        "optimal" if settled else "feasible",
+        placements=tuple(placements),
+        runs=tuple(runs_of(runs, blocks, plan.sequences, problem)),
+        measures=measures,
+        bound={"gap_spread_mm": measures.gap_spread_mm if plan.proved else plan.spread_bound_mm},
     )
+
+
+def _kept(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
+) -> Solution | None:
+    """Keep every piece in its run and order if all demands allow, else every piece on its wall."""
+    if (sequences := in_old_runs(problem, blocks, runs)) is not None:
+        answer = _answer(problem, blocks, runs, _Plan(sequences, False, 0))
+        if not check(problem, answer):
+            return answer
+    bound = replace(on_old_walls(problem), previous=None)
+    try:
+        ordered = replace(bound, pieces=follow(replace(bound, previous=problem.previous)).pieces)
+        answer_there = arrange(ordered, seconds=seconds, seed=seed, cancelled=cancelled)
+    except TimeoutError:
+        return None
+    if answer_there is None:
+        return None
+    measures = measure(problem, runs, answer_there.placements)
+    return replace(answer_there, measures=measures)
 
 
 def _plan(
@@ -245,7 +266,7 @@ def _many_runs(
         sequences = [groups_of(problem, blocks, slots, ranks) for slots in found.runs]
         if problem.arrangement.kind == "mirrored":
             sequences = [_mirror(blocks, groups) for groups in sequences]
-        gaps, starts = _gaps_and_starts(problem, blocks, runs, sequences)
+        gaps, starts = gaps_and_starts(problem, blocks, runs, sequences)
         walls = [run.wall.id for run in runs]
         close = keep_apart(problem, blocks, sequences, gaps, starts, walls, seed)
         if not close:
@@ -266,112 +287,3 @@ def _mirror(blocks: Sequence[Block], groups: list[list[int]]) -> list[list[int]]
     row = [i for group in groups for i in group]
     order = mirrored([blocks[i].width_mm for i in row])
     return [[row[n]] for n in order]
-
-
-def _gaps_and_starts(
-    problem: Problem,
-    blocks: Sequence[Block],
-    runs: list[Stretch],
-    sequences: list[list[list[int]]],
-) -> tuple[list[int], list[int]]:
-    """Return each run's gap, rounded down, and where its first block begins on its wall."""
-    gaps, starts = [], []
-    for run, groups in zip(runs, sequences, strict=True):
-        row = _row(problem, blocks, runs, sequences, run, groups)
-        gaps.append(min(row[1][1:-1], default=0))
-        starts.append(run.from_mm + (row[0][0] if row[0] else 0))
-    return gaps, starts
-
-
-def _row(
-    problem: Problem,
-    blocks: Sequence[Block],
-    runs: list[Stretch],
-    sequences: list[list[list[int]]],
-    run: Stretch,
-    groups: list[list[int]],
-) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Return the starts of a run's blocks from its beginning, and gaps with both margins."""
-    rule = problem.arrangement
-    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
-    if not row:
-        return (), ()
-    most = rule.max_gap_mm
-    if rule.ends == "free":
-        common = min(
-            _own_gap(problem, blocks, other, chosen)
-            for other, chosen in zip(runs, sequences, strict=True)
-            if chosen
-        )
-        most = common if most is None else min(most, common)
-    placed = spread(
-        length_mm=run.length_mm,
-        widths_mm=[piece.block_mm for piece in row],
-        left=run.left,
-        right=run.right,
-        most_mm=most,
-        fixed_mm=_section_gaps(problem, row),
-    )
-    return placed.starts_mm, placed.gaps_mm
-
-
-def _own_gap(
-    problem: Problem, blocks: Sequence[Block], run: Stretch, groups: list[list[int]]
-) -> int:
-    """Return the gap that a run with free ends would have alone, its margins counted as gaps."""
-    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
-    fixed = _section_gaps(problem, row)
-    units = 2 * (len(row) + 1 - len(fixed))
-    free = run.length_mm - sum(p.block_mm for p in row) - sum(fixed.values())
-    return max(problem.arrangement.min_gap_mm, 2 * free // units)
-
-
-def _section_gaps(problem: Problem, row: Sequence[Piece]) -> dict[int, int]:
-    width = problem.arrangement.section_gap_mm
-    if width is None:
-        return {}
-    pairs = itertools.pairwise(row)
-    return {n: width for n, (a, b) in enumerate(pairs) if a.section != b.section}
-
-
-def _place(
-    problem: Problem,
-    blocks: Sequence[Block],
-    runs: list[Stretch],
-    sequences: list[list[list[int]]],
-) -> list[Placement]:
-    found = [
-        _placement(piece, piece.wall, piece.x_mm, problem)
-        for piece in problem.pieces
-        if piece.x_mm is not None and piece.wall is not None
-    ]
-    for run, groups in zip(runs, sequences, strict=True):
-        row = [piece for group in groups for i in group for piece in blocks[i].pieces]
-        starts, _ = _row(problem, blocks, runs, sequences, run, groups)
-        for piece, start in zip(row, starts, strict=True):
-            x_mm = run.from_mm + start + piece.lead_mm
-            found.append(_placement(piece, run.wall.id, x_mm, problem))
-    order = {wall.id: n for n, wall in enumerate(problem.walls)}
-    return sorted(found, key=lambda place: (order[place.wall], place.x_mm))
-
-
-def _placement(piece: Piece, wall: str, x_mm: int, problem: Problem) -> Placement:
-    bottom = bottom_mm(piece, problem.arrangement)
-    hook = bottom + piece.height_mm - piece.hang_point_mm
-    return Placement(piece.id, wall, x_mm, bottom, 0, hook)
-
-
-def _runs(
-    runs: list[Stretch],
-    blocks: Sequence[Block],
-    sequences: list[list[list[int]]],
-    problem: Problem,
-) -> list[Run]:
-    gaps, _ = _gaps_and_starts(problem, blocks, runs, sequences)
-    found = []
-    for run, groups, gap in zip(runs, sequences, gaps, strict=True):
-        row = _row(problem, blocks, runs, sequences, run, groups)[1]
-        single = len(row) == 2
-        width = None if not groups else (min(row) if single else gap)
-        found.append(Run(run.wall.id, run.from_mm, run.to_mm, width))
-    return found
