@@ -145,7 +145,8 @@ def _length(problem: Problem) -> Iterator[Conflict]:
             tuple(dict.fromkeys(run.wall.id for run in runs)),
             f"The objects need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
             f"the clear wall is {have:,} mm: short by {short:,} mm.",
-            f"Add at least {short:,} mm of wall, or leave out {_to_leave(loose, short, rule.min_gap_mm)}.",
+            f"Add at least {short:,} mm of wall, or leave out "
+            f"{_to_leave(loose, short, rule.min_gap_mm)}.",
             short,
         )
 

@@ -34,7 +34,7 @@ def test_light_short_of_metres():
     wider = deepcopy(data)
     even_gaps = 4 * (6000 - 8 * 600) // 9 - 4 * 100
     for zone, end in zip(wider["walls"][0]["zones"], ("to_mm", "from_mm"), strict=True):
-        zone[end] += found.amount + 100 + even_gaps
+        zone[end] += found.amount + 100 + even_gaps + 10
     fits(wider)
 
 
@@ -58,7 +58,8 @@ def test_too_heavy_for_any_stretch():
 
 
 def test_too_sensitive_for_any_stretch():
-    data = problem([wall(zones=ZONES)], [piece("Flag", 900, max_lux=30)])
+    zones = [{"from_mm": 0, "to_mm": 4000, "lux": 50}, {"from_mm": 4000, "to_mm": 6000, "lux": 150}]
+    data = problem([wall(zones=zones)], [piece("Flag", 900, max_lux=30)])
     found = rules(solve(data))["light"]
     assert found.sentence == "Flag bears 30 lx; the darkest stretch of N has 50 lx."
     data["walls"][0]["zones"][0]["lux"] -= found.amount
