@@ -13,6 +13,7 @@ from exhibit_core.exchange.readers import Reader
 from exhibit_core.exhibitions.models import ListEntry
 from exhibit_core.register.access import FIELD_RIGHTS
 from exhibit_core.register.models import Hazard, Measurement, MuseumObject
+from exhibit_core.web.quantities import GRAMS, MM
 
 Target = Literal["object", "size", "entry"]
 STATES = ("bare", "framed", "mounted", "crated")
@@ -56,7 +57,7 @@ def _size(name: str, label: str, **fixed: str) -> Field:
         "a size as people write it, as in 345 × 270 × 40 mm, 2.5 kg",
         target="size",
         reader=partial(_sizes, fixed),
-        units=tuple(sizes.LENGTH_UNITS),
+        units=tuple(MM),
         right=Right.MEASURE,
     )
 
@@ -72,7 +73,7 @@ def _length(name: str, label: str) -> Field:
         "a length, as in 34.5",
         target="size",
         reader=sizes.length_mm,
-        units=tuple(sizes.LENGTH_UNITS),
+        units=tuple(MM),
         right=Right.MEASURE,
     )
 
@@ -179,7 +180,7 @@ FIELDS: dict[str, Field] = {
             "Weight",
             "a weight, as in 2.5",
             reader=sizes.mass_g,
-            units=sizes.WEIGHT_UNITS,
+            units=tuple(GRAMS),
             **_MEASURE,
         ),
         Field(

@@ -39,8 +39,12 @@ Reader = Callable[[Any, Reading], Any]
 
 
 def plain_text(cell: Any, *, lines: bool = False) -> str:
-    """Return a cell's text without the mark against formulas and without invisible characters."""
-    text = restored(cell) if isinstance(cell, str) else text_of(cell)
+    """Return a cell's tidy text without the mark against formulas."""
+    return tidy(restored(cell) if isinstance(cell, str) else text_of(cell), lines=lines)
+
+
+def tidy(text: str, *, lines: bool = False) -> str:
+    """Return text without control characters, in one line with single spaces unless `lines`."""
     if not text.isprintable():
         text = _UNSEEN.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
     return text.strip() if lines else " ".join(text.split())

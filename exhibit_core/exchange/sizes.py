@@ -1,21 +1,20 @@
 """Read sizes and weights of a list as records of measuring."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from exhibit_core.exchange.readers import CellRefusedError, Reading, plain_text
-from exhibit_core.register.dimension_words import MASS_UNITS
+from exhibit_core.exchange.reading.cells import text_of
 from exhibit_core.register.dimensions import Element, parse
 from exhibit_core.register.models import LARGEST_G, LARGEST_MM
+from exhibit_core.web.quantities import GRAMS, MM, QuantityError, read_grams, read_mm
 
-LENGTH_UNITS = {"mm": 1, "cm": 10, "m": 1000, "in": Decimal("25.4"), "ft": Decimal("304.8")}
-WEIGHT_UNITS = ("g", "kg", "lb", "oz")
 LENGTHS = ("height_mm", "width_mm", "depth_mm", "diameter_mm")
-_FIGURES = re.compile(r"\d+(?:[.,]\d+)?")
+_ABOUT = re.compile(r"^(?:(?:c|ca|circa|approx|approximately|about|env)\b\.?|~)\s*", re.IGNORECASE)
 _CRATE = re.compile(r"\b(?:crate|crated|case|packed|packing)\b")
 _MOUNT = re.compile(r"\b(?:mount|mounted)\b")
 _PARTS = re.compile(
@@ -44,37 +43,31 @@ class Size:
 
 def length_mm(cell: Any, reading: Reading) -> int | None:
     """Read one length, nothing where it is 0; a unit in the cell counts before the column's."""
-    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
-        raise CellRefusedError("a length, as in 34.5 or 345 mm")
-    written = plain_text(cell)
-    if _FIGURES.fullmatch(written):
-        mm = Decimal(written.replace(",", ".")) * LENGTH_UNITS[reading.unit]
-        if mm == 0:
-            return _nothing(reading)
-        return _checked_mm(int(mm.quantize(Decimal(1), "ROUND_HALF_UP")))
-    element = _only_element(written, reading)
-    found = [getattr(element, name) for name in (*LENGTHS, "length_mm")] if element else []
-    lengths = [mm for mm in found if mm is not None]
-    if len(lengths) != 1:
-        raise CellRefusedError("one length, as in 34.5 or 345 mm")
-    return _checked_mm(lengths[0])
+    found = _quantity(cell, reading, MM, read_mm, "a length")
+    return _checked_mm(found) if found else _nothing(reading)
 
 
 def mass_g(cell: Any, reading: Reading) -> int | None:
     """Read one weight, nothing where it is 0; a unit in the cell counts before the column's."""
+    found = _quantity(cell, reading, GRAMS, read_grams, "a weight")
+    return _checked_g(found) if found else _nothing(reading)
+
+
+def _quantity(
+    cell: Any,
+    reading: Reading,
+    units: Mapping[str, Fraction],
+    read: Callable[[str, str], int],
+    expected: str,
+) -> int:
     if isinstance(cell, bool) or not isinstance(cell, int | float | str):
-        raise CellRefusedError("a weight, as in 2.5 or 2500 g")
-    written = plain_text(cell)
-    if _FIGURES.fullmatch(written):
-        factor = MASS_UNITS[reading.unit]
-        grams = Decimal(written.replace(",", ".")) * factor.numerator / factor.denominator
-        if grams == 0:
-            return _nothing(reading)
-        return _checked_g(int(grams.quantize(Decimal(1), "ROUND_HALF_UP")))
-    element = _only_element(written, reading)
-    if element is None or element.mass_g is None or element.has_size:
-        raise CellRefusedError("a weight, as in 2.5 or 2500 g")
-    return _checked_g(element.mass_g)
+        raise CellRefusedError(expected)
+    if not isinstance(cell, str):
+        return int(Fraction(text_of(cell)) * units[reading.unit] + Fraction(1, 2))
+    try:
+        return read(_ABOUT.sub("", plain_text(cell)), reading.unit)
+    except QuantityError as error:
+        raise CellRefusedError(f"{expected}. {error}") from error
 
 
 def sizes_of(cell: Any, reading: Reading, *, state: str, basis: str) -> list[Size]:
@@ -97,11 +90,6 @@ def _nothing(reading: Reading) -> None:
 @lru_cache(maxsize=4096)
 def _parsed(written: str, unit: str) -> tuple[Element, ...]:
     return parse(written, default_unit=unit)
-
-
-def _only_element(written: str, reading: Reading) -> Element | None:
-    elements = _parsed(written, reading.unit if reading.unit in LENGTH_UNITS else "mm")
-    return elements[0] if len(elements) == 1 else None
 
 
 def _says(element: Element) -> bool:

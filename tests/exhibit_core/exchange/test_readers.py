@@ -139,11 +139,11 @@ def test_size_of_nought_is_not_known():
 @pytest.mark.parametrize(
     ("name", "cell", "unit", "words"),
     [
-        ("height", "tall", "cm", "one length, as in"),
-        ("height", "40-42", "cm", "one length, as in"),
+        ("height", "tall", "cm", "is not a length, as in"),
+        ("height", "40-42", "cm", "is not a length, as in"),
         ("height", 2000, "m", "this is 2,000,000 mm"),
-        ("height", datetime.date(2003, 2, 1), "cm", "a length, as in"),
-        ("weight", "heavy", "kg", "a weight, as in"),
+        ("height", datetime.date(2003, 2, 1), "cm", "a length"),
+        ("weight", "heavy", "kg", "“heavy” is not a weight, as in"),
         ("size", "2000 x 3000 m", "mm", "a length from 1 to 100,000 mm"),
     ],
 )
