@@ -17,7 +17,7 @@ from exhibit_core.web.fields import LengthField
 LONGEST_MM = 500_000
 _GROUPS = (
     ("What hangs where", ("title", "walls", "sections")),
-    ("Arrangement", ("kind", "keep_order", "align", "datum_mm")),
+    ("Order and height", ("kind", "keep_order", "align", "datum_mm")),
     ("Gaps", ("ends", "min_gap_mm", "max_gap_mm", "section_gap_mm")),
     ("Labels", ("label_side", "label_width_mm", "label_height_mm", "label_gap_mm")),
 )
@@ -37,6 +37,7 @@ class HangForm(forms.ModelForm):
             "walls": forms.CheckboxSelectMultiple,
             "sections": forms.CheckboxSelectMultiple,
         }
+        labels = {"label_side": "side"}
         help_texts = {
             "sections": "None ticked means every section.",
             "keep_order": "Objects hang in the order of the list, along the walls.",

@@ -107,8 +107,8 @@ def _went(entry: ListEntry) -> str:
     if entry.stage == ListEntry.Stage.WITHDRAWN:
         return f"was withdrawn: {entry.reason}"
     if entry.stage != ListEntry.Stage.SELECTED:
-        return f"is no longer selected, but on the {entry.get_stage_display()}"
+        return f"is no longer selected: now {entry.get_stage_display()}"
     if entry.shown_on != ListEntry.ShownOn.WALL:
-        return f"is no longer shown on a wall, but {entry.get_shown_on_display()}"
+        return f"is no longer shown on a wall: now {entry.get_shown_on_display()}"
     section = f"section {entry.section.number}" if entry.section else "no section"
     return f"is now in {section}, which this hang leaves out"

@@ -23,7 +23,6 @@ _RULE = {
     "max_gap_mm": "largest gap",
     "ends": "ends of the runs",
     "section_gap_mm": "gap between sections",
-    "sections": "order of the sections",
 }
 _PARTS = {"blocked": "blocked areas", "zones": "light", "fixings": "fixings"}
 
@@ -128,6 +127,9 @@ def _rules(before: Data, now: Data) -> Iterator[str]:
         yield f"Labels are now {labels[1]}, were {labels[0]}."
     if _order(then["order"], now) != _order(rule["order"], before):
         yield "The order of the list changed."
+    old, new = then["sections"] or [], rule["sections"] or []
+    if [name for name in old if name in new] != [name for name in new if name in old]:
+        yield "The order of the sections changed."
     for field, words in (("together", "hang together"), ("apart", "hang apart")):
         if before[field] != now[field]:
             yield f"The rules which objects {words} changed."
@@ -169,11 +171,9 @@ def _kg(mass_g: int) -> str:
 def _value(value: Any) -> str:
     if value is None:
         return "open"
-    if isinstance(value, list):
-        return ", ".join(value)
     return f"{_mm(value)} mm" if isinstance(value, int) else str(value).replace("_", " ")
 
 
 def _mm(value: Any) -> str:
-    """Write a length with a space between thousands from 10 000 on."""
-    return f"{value:,}".replace(",", " ") if isinstance(value, int) and value > 9999 else str(value)
+    """Write a length with a comma between thousands from 10,000 on."""
+    return f"{value:,}" if isinstance(value, int) and value > 9999 else str(value)

@@ -1,6 +1,7 @@
 """Turn a template into a PDF that fetches nothing but our own fonts and pictures."""
 
 from io import BytesIO
+from mimetypes import guess_type
 from pathlib import Path
 from typing import Any
 
@@ -40,9 +41,9 @@ class OwnFilesOnly(URLFetcher):
             return _answer(url, Path(path).read_bytes(), "font/ttf")
         if scheme == "picture":
             size, _, key = rest.partition("/")
-            picture = self._pictures[int(key)]
-            with getattr(picture, size).open("rb") as file:
-                return _answer(url, file.read(), "image/jpeg")
+            stored = getattr(self._pictures[int(key)], size)
+            with stored.open("rb") as file:
+                return _answer(url, file.read(), guess_type(stored.name)[0] or "image/jpeg")
         raise ValueError(f"Sheets fetch nothing from outside: {url[:80]}")
 
 

@@ -1,0 +1,34 @@
+"""The sum before computing: metres asked against metres there."""
+
+from exhibit_core.hangs.fit import Fit, fit
+from layouts.problem import Arrangement, Blocked, Label, Piece, Problem, Wall, Zone
+
+DOOR = Blocked(4000, 0, 1000, 2100, "door")
+WALL = Wall("N", 10_000, 3600, (DOOR,), (Zone(0, 3000, 50), Zone(3000, 10_000, 150)))
+LABEL = Label(150, 100, "right", 40)
+
+
+def test_sum_counts_widths_labels_gaps_and_only_clear_and_dim_wall():
+    pieces = (Piece("A", 400, 600, max_lux=50, label=LABEL), Piece("B", 600, 600, label=LABEL))
+    rows = fit(Problem((WALL,), pieces, Arrangement(min_gap_mm=100)))
+    assert rows == [
+        Fit(None, 2, 400 + 600 + 2 * (190 + 100), 9000),
+        Fit(50, 1, 400 + 190 + 100, 3000),
+    ]
+    assert [(row.short_mm, row.spare_mm) for row in rows] == [(0, 7420), (0, 2310)]
+
+
+def test_sum_says_how_much_is_short():
+    pieces = tuple(Piece(f"A{n}", 1000, 600, max_lux=50) for n in range(4))
+    rows = fit(Problem((WALL,), pieces, Arrangement(min_gap_mm=100)))
+    assert [(row.limit_lux, row.short_mm) for row in rows] == [(None, 0), (50, 1400)]
+
+
+def test_fixed_piece_brings_its_own_place():
+    piece = Piece("A", 400, 600, wall="N", x_mm=1000)
+    (row,) = fit(Problem((WALL,), (piece,), Arrangement(min_gap_mm=100)))
+    assert (row.asked_mm, row.there_mm) == (500, 9000)
+
+
+def test_nothing_to_hang_has_no_sum():
+    assert fit(Problem((WALL,), ())) == []

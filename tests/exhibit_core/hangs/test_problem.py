@@ -1,0 +1,160 @@
+"""Rows become the problem that is solved."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from exhibit_core.exhibitions.models import ListEntry
+from exhibit_core.hangs.actions import add_rule, fix_place
+from exhibit_core.hangs.models import Hang
+from exhibit_core.hangs.problem import NO_SECTION, NO_SIZE, asked_of
+from exhibit_core.spaces.models import BlockedArea
+from layouts.problem import Apart, Blocked, Fixing, Label, Zone
+from tests.factories import (
+    FixingFactory,
+    LightZoneFactory,
+    ListEntryFactory,
+    MeasurementFactory,
+    MuseumObjectFactory,
+    RoomFactory,
+    WallFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def test_pieces_carry_size_mass_limit_label_and_section(empty_scene):
+    empty_scene.add("A.1", 300, 400, depth_mm=40, max_lux=50)
+    (piece,) = asked_of(empty_scene.hang).problem.pieces
+    assert (piece.id, piece.width_mm, piece.height_mm, piece.depth_mm) == ("A.1", 300, 400, 40)
+    assert (piece.mass_g, piece.max_lux, piece.hang_point_mm, piece.section) == (2500, 50, 60, "1")
+    assert piece.label == Label(150, 100, "right", 40)
+
+
+def test_only_what_is_selected_and_shown_on_a_wall_hangs(scene):
+    scene.entries[0].stage = ListEntry.Stage.RESERVE
+    scene.entries[0].save()
+    scene.entries[1].shown_on = ListEntry.ShownOn.CASE
+    scene.entries[1].save()
+    assert [p.id for p in asked_of(scene.hang).problem.pieces] == ["1904.3", "1904.4"]
+
+
+def test_chosen_sections_narrow_what_hangs(scene):
+    scene.hang.sections.add(scene.sections[1])
+    asked = asked_of(scene.hang)
+    assert [p.id for p in asked.problem.pieces] == ["1904.3", "1904.4"]
+    assert asked.problem.arrangement.sections == ("2",)
+
+
+def test_object_without_size_or_section_is_left_out_with_the_reason(empty_scene):
+    MeasurementFactory(
+        object=ListEntryFactory(
+            exhibition=empty_scene.exhibition, object=MuseumObjectFactory(number="B.1")
+        ).object
+    )
+    ListEntryFactory(
+        exhibition=empty_scene.exhibition,
+        section=empty_scene.sections[0],
+        object=MuseumObjectFactory(number="B.2"),
+    )
+    asked = asked_of(empty_scene.hang)
+    assert {left.entry.object.number: left.reason for left in asked.left_out} == {
+        "B.1": NO_SECTION,
+        "B.2": NO_SIZE,
+    }
+    empty_scene.hang.kind = Hang.Kind.EVEN
+    assert [p.id for p in asked_of(empty_scene.hang).problem.pieces] == ["B.1"]
+
+
+def test_walls_carry_what_blocks_lights_and_holds(scene):
+    BlockedArea.objects.create(
+        wall=scene.wall, what="door", x_mm=3000, y_mm=0, width_mm=900, height_mm=2100
+    )
+    LightZoneFactory(wall=scene.wall, from_mm=0, to_mm=8000, lux=50)
+    FixingFactory(wall=scene.wall, from_mm=0, to_mm=8000, max_kg_per_m=None)
+    (wall,) = asked_of(scene.hang).problem.walls
+    assert (wall.id, wall.length_mm, wall.height_mm) == ("Main wall", 8000, 3600)
+    assert wall.blocked == (Blocked(3000, 0, 900, 2100, "door"),)
+    assert wall.zones == (Zone(0, 8000, 50),)
+    assert wall.fixings == (Fixing(0, 8000, 40.0, None),)
+
+
+def test_walls_of_one_name_are_told_apart_by_their_room(scene):
+    room = RoomFactory(venue=scene.exhibition.venue, name="Annexe", position=1)
+    scene.hang.walls.add(WallFactory(room=room, name="Main wall"))
+    names = [wall.id for wall in asked_of(scene.hang).problem.walls]
+    assert names == ["Main wall (Long Gallery)", "Main wall (Annexe)"]
+
+
+def test_keep_order_follows_the_list(scene):
+    scene.hang.keep_order = True
+    assert asked_of(scene.hang).problem.arrangement.order == (
+        "1904.1",
+        "1904.2",
+        "1904.3",
+        "1904.4",
+    )
+
+
+def test_rules_and_fixed_places_reach_the_problem(scene):
+    one, two, three, _ = scene.entries
+    add_rule(hang=scene.hang, kind="together", entries=[one, two], by=scene.by)
+    add_rule(hang=scene.hang, kind="apart", entries=[one, three], at_least_mm=900, by=scene.by)
+    fix_place(hang=scene.hang, entry=two, wall=scene.wall, x_mm=1200, by=scene.by)
+    problem = asked_of(scene.hang).problem
+    assert problem.together == (("1904.1", "1904.2"),)
+    assert problem.apart == (Apart(("1904.1", "1904.3"), 900),)
+    fixed = problem.piece("1904.2")
+    assert (fixed.wall, fixed.x_mm, fixed.y_mm) == ("Main wall", 1200, None)
+
+
+def test_what_is_not_known_is_said_and_never_taken_for_nothing(empty_scene):
+    FixingFactory(wall=empty_scene.wall, to_mm=8000)
+    empty_scene.add("A.1", mass_g=None, hang_point_mm=None)
+    warnings = asked_of(empty_scene.hang).warnings
+    assert warnings == (
+        "No weight is known of A.1: nothing is checked against what the walls carry. Weigh "
+        "before hanging.",
+        "No hanging point is known of A.1: the hook is reckoned at the top edge. Measure from "
+        "the top edge down to where it bears, the wire taut.",
+    )
+
+
+def test_idle_rules_and_places_are_said(scene):
+    one, two, *_ = scene.entries
+    add_rule(hang=scene.hang, kind="together", entries=[one, two], by=scene.by)
+    fix_place(hang=scene.hang, entry=one, wall=scene.wall, by=scene.by)
+    ListEntry.objects.filter(pk=one.pk).update(stage=ListEntry.Stage.RESERVE)
+    assert asked_of(scene.hang).warnings == (
+        "1904.1 has a fixed place but does not hang: it is not among the pieces.",
+        "The rule “together” for 1904.1, 1904.2 is idle: fewer than two of them hang.",
+    )
+
+
+def test_captions_say_what_sheets_print(empty_scene):
+    empty_scene.add("A.1", title="Vane", hazards=["lead"], hazard_note="flaking")
+    captions = asked_of(empty_scene.hang).captions
+    caption = captions["pieces"]["A.1"]
+    assert (caption["title"], caption["hazards"], caption["hazard_note"]) == (
+        "Vane",
+        ["lead"],
+        "flaking",
+    )
+    assert caption["size_source"] == "framed, measured"
+    assert captions["sections"] == {"1": "1 The Weight of the Air"}
+
+
+def queries(hang):
+    with CaptureQueriesContext(
+        connection,
+    ) as caught:
+        asked_of(hang)
+    return len(caught)
+
+
+def test_reading_takes_as_many_queries_for_thirty_objects_as_for_one(empty_scene):
+    empty_scene.add("A.0")
+    few = queries(Hang.objects.get(pk=empty_scene.hang.pk))
+    for n in range(1, 30):
+        empty_scene.add(f"A.{n}", section=n % 2)
+    assert queries(Hang.objects.get(pk=empty_scene.hang.pk)) == few
