@@ -83,7 +83,7 @@ def ask_to_apply(*, object_list: ObjectList, leave_out_refused: bool, by: User) 
             f"{row.summary['refused']} rows are refused: tick that they are left out, or correct "
             "them in the list and send it again."
         )
-    if not row.summary["new"] + row.summary["changed"]:
+    if not row.to_bring_in:
         raise RefusedError("There is nothing to bring in: no row is new or changed.")
     _record("ask_to_apply", row, f"Asked to bring in {row}", by)
     row.job = ask_for(
@@ -105,7 +105,12 @@ def _fill(row: ObjectList, found: Look) -> None:
     row.sheets = [{"name": sheet.name, "hidden": sheet.hidden} for sheet in found.sheets]
     row.header_row = found.head.row
     row.columns = [
-        {"place": column.place, "name": column.name, "samples": list(column.samples)}
+        {
+            "place": column.place,
+            "letter": column.letter,
+            "name": column.name,
+            "samples": list(column.samples),
+        }
         for column in found.head.columns
     ]
     row.rows = found.rows
@@ -128,11 +133,17 @@ def _unapplied(object_list: ObjectList) -> ObjectList:
 
 def _remember(row: ObjectList) -> None:
     names = {column["place"]: column["name"] for column in row.columns}
-    for place, match in row.matching.items():
-        if key := key_of(names[int(place)]):
-            RememberedMatch.objects.update_or_create(
-                column=key, defaults={"field": match["field"], "unit": match["unit"]}
-            )
+    rows = {
+        key: RememberedMatch(column=key, field=match["field"], unit=match["unit"])
+        for place, match in row.matching.items()
+        if (key := key_of(names[int(place)]))
+    }
+    RememberedMatch.objects.bulk_create(
+        rows.values(),
+        update_conflicts=True,
+        unique_fields=["column"],
+        update_fields=["field", "unit"],
+    )
 
 
 def _record(act: str, row: ObjectList, sentence: str, by: User) -> None:

@@ -11,7 +11,7 @@ from exhibit_core.exchange.models import ObjectList
 from exhibit_core.exchange.plans import Change
 from exhibit_core.exchange.readers import tidy
 from exhibit_core.exchange.row_reading import ReadRow
-from exhibit_core.exchange.sizes import LENGTHS, Size
+from exhibit_core.exchange.sizes import LENGTHS, Size, latest_lengths
 from exhibit_core.exhibitions.models import ListEntry, Section
 from exhibit_core.register import money
 from exhibit_core.register.dates import Years, years
@@ -164,17 +164,11 @@ def _sizes(read: ReadRow, object_list: ObjectList) -> list[tuple[str, Size]]:
 
 def _is_known(size: Size, records: list[dict[str, Any]]) -> bool:
     """Tell whether live records say the same already: each length the latest of its kind does."""
-    alike = [
-        r
-        for r in records
-        if (r["state"], r["basis"], r["part"]) == (size.state, size.basis, size.part)
-    ]
-    for name in LENGTHS:
-        wanted = getattr(size, name)
-        if wanted and next((r[name] for r in alike if r[name]), None) != wanted:
-            return False
-    whole = alike if size.state == "part" else [r for r in records if r["state"] != "part"]
-    return not size.mass_g or any(r["mass_g"] == size.mass_g for r in whole)
+    known = latest_lengths(records, state=size.state, basis=size.basis, part=size.part)
+    if any(getattr(size, name) not in (None, known[name]) for name in LENGTHS):
+        return False
+    masses = {r["mass_g"] for r in records if r["part"] == size.part}
+    return not size.mass_g or size.mass_g in masses
 
 
 def _size_words(size: Size) -> str:

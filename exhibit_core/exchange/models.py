@@ -21,7 +21,7 @@ class ObjectList(models.Model):
     """One list that came in: read, matched, previewed, applied.
 
     `matching` maps a column's place, as text, to its field and unit; an empty field leaves the
-    column out. `plan` holds the preview row by row, `digest` what it comes to.
+    column out. `plan` holds the preview, a line for each row.
     """
 
     class State(models.TextChoices):
@@ -57,9 +57,8 @@ class ObjectList(models.Model):
     state = models.CharField(max_length=10, choices=State, default=State.READ)
     summary = models.JSONField(default=dict, blank=True)
     plan = models.FileField(upload_to=stored_as, blank=True)
-    digest = models.CharField(max_length=64, blank=True)
     batch = models.UUIDField(default=uuid.uuid4, editable=False)
-    job = models.ForeignKey(Job, on_delete=models.SET_NULL, null=True, related_name="+")
+    job = models.ForeignKey(Job, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
     sent_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
     )
@@ -75,6 +74,10 @@ class ObjectList(models.Model):
     def matched(self) -> Mapping[int, Mapping[str, Any]]:
         """Return field and unit of the columns that are brought in, by their place."""
         return {int(place): match for place, match in self.matching.items() if match["field"]}
+
+    @property
+    def to_bring_in(self) -> int:
+        return self.summary["new"] + self.summary["changed"]
 
     @property
     def is_applied(self) -> bool:

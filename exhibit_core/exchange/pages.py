@@ -7,12 +7,10 @@ from typing import Any
 from exhibit_core.accounts.access import can
 from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
-from exhibit_core.exchange.fields import FIELDS
 from exhibit_core.exchange.matching import Guess, Match, guess
 from exhibit_core.exchange.models import ObjectList
 from exhibit_core.exchange.plans import RowPlan, from_line, lines_of, without_money
 from exhibit_core.exchange.queries import remembered
-from exhibit_core.register.access import PRIVATE_FIELDS
 
 WARNED = "warned"
 SHOWN = {
@@ -66,11 +64,3 @@ class PlanRows(Sequence[RowPlan]):
             )
             plans = [from_line(line) for line in islice(lines, place.start, place.stop)]
         return plans if self._sees_money else [without_money(plan) for plan in plans]
-
-
-def label_of(field: str) -> str:
-    return FIELDS[field].label if field in FIELDS else field
-
-
-def is_private(field: str) -> bool:
-    return field in PRIVATE_FIELDS

@@ -1,10 +1,11 @@
 """What a list will do, row by row: new, changed, unchanged or refused, and why."""
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, BinaryIO, NamedTuple
 
+from exhibit_core.exchange.fields import FIELDS
 from exhibit_core.exchange.sizes import Size
 from exhibit_core.register.access import PRIVATE_FIELDS
 
@@ -17,6 +18,10 @@ class Change(NamedTuple):
     field: str
     old: str
     new: str
+
+    @property
+    def label(self) -> str:
+        return FIELDS[self.field].label
 
 
 class Remark(NamedTuple):
@@ -45,6 +50,10 @@ class RowPlan:
     sizes: list[Size] = field(default_factory=list)
     entry: dict[str, Any] | None = None
     entry_key: int | None = None
+
+    @property
+    def is_refused(self) -> bool:
+        return self.outcome == "refused"
 
     def line(self) -> bytes:
         """Return the row as one line of a plan, led by the letter of its outcome."""
@@ -91,10 +100,3 @@ def _hidden(remark: Remark) -> Remark:
     if remark.field not in PRIVATE_FIELDS:
         return remark
     return remark._replace(value="", sentence="hidden from your role")
-
-
-def counts(plans: Iterable[RowPlan]) -> dict[str, int]:
-    found = dict.fromkeys(OUTCOMES, 0)
-    for plan in plans:
-        found[plan.outcome] += 1
-    return found

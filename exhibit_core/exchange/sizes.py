@@ -1,7 +1,7 @@
 """Read sizes and weights of a list as records of measuring."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -81,6 +81,15 @@ def sizes_of(cell: Any, reading: Reading, *, state: str, basis: str) -> list[Siz
             reading.say(warning)
     kept = [_size(element, reading, state, basis) for element in elements if _says(element)]
     return [replace(size, source_text=written) for size in _one_whole(kept, elements, reading)]
+
+
+def latest_lengths(
+    records: Iterable[Mapping[str, Any]], *, state: str, basis: str, part: str
+) -> dict[str, int | None]:
+    """Return each length as the latest record of this kind that has it; `records` latest first."""
+    wanted = (state, basis, part)
+    alike = [r for r in records if (r["state"], r["basis"], r["part"]) == wanted]
+    return {name: next((r[name] for r in alike if r[name]), None) for name in LENGTHS}
 
 
 def _nothing(reading: Reading) -> None:

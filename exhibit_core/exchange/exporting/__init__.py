@@ -1,0 +1,1 @@
+"""Write the register and exhibitions' lists as spreadsheets that can come back in."""
