@@ -7,6 +7,9 @@ from django.db import models
 from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
 from exhibit_core.spaces.models import Wall
 
+# The states in which an answer hangs something.
+PLACED = ("optimal", "feasible")
+
 
 class Hang(models.Model):
     """One layout of an exhibition: which walls, which rule, which labels."""
@@ -144,4 +147,4 @@ class HangVersion(models.Model):
     @property
     def places(self) -> bool:
         """True when the answer hangs something, rather than saying why nothing can hang."""
-        return self.status in {"optimal", "feasible"}
+        return self.status in PLACED

@@ -3,11 +3,11 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from django.db.models import Count, Max, OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models import Count, F, Max, OuterRef, Prefetch, QuerySet, Subquery
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
 from exhibit_core.hangs.fit import Fit, fit
-from exhibit_core.hangs.models import Hang, HangRule, HangVersion
+from exhibit_core.hangs.models import PLACED, Hang, HangRule, HangVersion
 from exhibit_core.hangs.problem import Asked, asked_of
 from exhibit_core.hangs.ripple import reasons
 from exhibit_core.spaces.models import Wall
@@ -52,9 +52,11 @@ def wall_entries(
 
 
 def versions_of(hang: Hang) -> QuerySet[HangVersion]:
-    """Return versions for a list, without the weight of problem and solution."""
-    return hang.versions.select_related("made_by", "accepted_by").defer(
-        "problem", "solution", "captions"
+    """Return versions for a list with their measures, without the weight of the rest."""
+    rows = hang.versions.select_related("made_by", "accepted_by")
+    return rows.defer("problem", "solution", "captions").annotate(
+        spread_mm=F("solution__measures__gap_spread_mm"),
+        smallest_mm=F("solution__measures__smallest_gap_mm"),
     )
 
 
@@ -64,7 +66,15 @@ def latest_version(hang: Hang) -> HangVersion | None:
 
 def latest_placed(hang: Hang) -> HangVersion | None:
     """Return the latest version that hangs something."""
-    return hang.versions.filter(status__in=("optimal", "feasible")).first()
+    return hang.versions.filter(status__in=PLACED).first()
+
+
+def placed_version(version: HangVersion, number: str = "") -> HangVersion | None:
+    """Return the version of this number to compare with, or else the one placed before."""
+    others = version.hang.versions.filter(status__in=PLACED).exclude(pk=version.pk)
+    if number.isdecimal() and len(number) < 10 and (found := others.filter(number=int(number)).first()):
+        return found
+    return others.filter(number__lt=version.number).first()
 
 
 def rules_of(hang: Hang) -> QuerySet[HangRule]:

@@ -1,6 +1,6 @@
 """Walls as they are drawn on screen: how large, and where the drawing leads."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from django.utils.safestring import SafeString, mark_safe
@@ -12,15 +12,16 @@ from layouts.drawing import View, draw, extent, overview
 ZOOMS = ((50, "far"), (100, "middle"), (180, "near"), (300, "close"))
 TEXT_PX = 12
 JUMP_MM = 5_000
+# Shorter hangs are seen whole in their elevations.
+LONG_MM = 24_000
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A wall with its drawing, its overview, and places to jump to along it."""
+    """A wall with its drawing, and places to jump to along it."""
 
     sheet: WallSheet
     svg: SafeString
-    overview: SafeString
     jumps: list[tuple[int, int]]
 
 
@@ -34,6 +35,14 @@ def drawn(sheets: Iterable[WallSheet], zoom: int) -> list[Drawn]:
     return [_drawn(sheet, zoom) for sheet in sheets]
 
 
+def whole(sheets: Sequence[WallSheet]) -> str:
+    """Return all walls side by side as links to their sections; empty for a short hang."""
+    if sum(sheet.elevation.wall.length_mm for sheet in sheets) < LONG_MM:
+        return ""
+    links = [f"#w{sheet.number}" for sheet in sheets]
+    return mark_safe(overview([sheet.elevation for sheet in sheets], links))  # noqa: S308
+
+
 def _drawn(sheet: WallSheet, zoom: int) -> Drawn:
     name = f"w{sheet.number}"
     view = View(text_mm=TEXT_PX * 1000 / zoom, name=name, links=True)
@@ -45,7 +54,6 @@ def _drawn(sheet: WallSheet, zoom: int) -> Drawn:
     return Drawn(
         sheet,
         mark_safe(draw(sheet.elevation, view)),  # noqa: S308
-        mark_safe(overview(sheet.elevation, name=f"{name}-overview")),  # noqa: S308
         _jumps(sheet),
     )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from layouts.along import Span
 from layouts.drawing.canvas import Canvas, number
 from layouts.drawing.figures import draw_figures
@@ -25,6 +27,7 @@ from layouts.drawing.view import Caption, Elevation, View, extent
 from layouts.drawing.wall import draw_wall
 
 __all__ = [
+    "BETWEEN_WALLS_MM",
     "MARGIN_MM",
     "PAPERS",
     "SCALES",
@@ -46,6 +49,9 @@ __all__ = [
 ]
 
 
+BETWEEN_WALLS_MM = 800
+
+
 def draw(elevation: Elevation, view: View) -> str:
     """Return the elevation of a wall as an SVG element."""
     window = view.window or (0, elevation.wall.length_mm)
@@ -56,9 +62,22 @@ def draw(elevation: Elevation, view: View) -> str:
     return _framed(canvas, elevation, view)
 
 
-def overview(elevation: Elevation, *, name: str = "overview") -> str:
-    """Return the whole wall as a strip without words."""
-    canvas = Canvas()
+def overview(elevations: Sequence[Elevation], links: Sequence[str]) -> str:
+    """Return whole walls side by side at one scale, without words, each a link.
+
+    For the eye and the pointer alone: a page says the same in words beside it.
+    """
+    canvas, at = Canvas(), 0
+    for elevation, link in zip(elevations, links, strict=True):
+        with canvas.group("a", href=link, tabindex="-1", transform=f"translate({at} 0)"):
+            _small(canvas, elevation)
+        at += elevation.wall.length_mm + BETWEEN_WALLS_MM
+    height = max(elevation.wall.height_mm for elevation in elevations)
+    box = f"0 {-height} {at - BETWEEN_WALLS_MM} {height}"
+    return f'<svg class="overview" viewBox="{box}" aria-hidden="true">{canvas}</svg>'
+
+
+def _small(canvas: Canvas, elevation: Elevation) -> None:
     wall = elevation.wall
     canvas.rect(0, 0, wall.length_mm, wall.height_mm, "wall")
     for area in wall.blocked:
@@ -66,17 +85,8 @@ def overview(elevation: Elevation, *, name: str = "overview") -> str:
     for hung in elevation.hung:
         canvas.rect(hung.x_mm, hung.y_mm, hung.piece.width_mm, hung.piece.height_mm, "piece")
     canvas.line(0, 0, wall.length_mm, 0, "floor-line")
-    canvas.strokes(
-        [(x, 0, x, 150 if x % 5000 else 300) for x in range(1000, wall.length_mm, 1000)], "tick"
-    )
     datum_mm = elevation.problem.arrangement.datum_mm
     canvas.line(0, datum_mm, wall.length_mm, datum_mm, "datum")
-    box = f"0 {-wall.height_mm} {wall.length_mm} {wall.height_mm}"
-    return (
-        f'<svg class="overview" viewBox="{box}" role="img" aria-labelledby="{name}-title">'
-        f'<title id="{name}-title">The whole wall, {wall.length_mm} mm, with '
-        f"{len(elevation.hung)} pieces; ticks every metre</title>{canvas}</svg>"
-    )
 
 
 def paper_view(scale: int, *, window: Span | None = None) -> View:

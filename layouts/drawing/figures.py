@@ -10,16 +10,15 @@ from itertools import groupby
 
 from layouts.along import Hung, Span
 from layouts.drawing.canvas import Canvas, text_width
-from layouts.drawing.view import GUTTER, ROW_NAMES, Bands, Elevation, View
+from layouts.drawing.view import GUTTER, Bands, Elevation, View
 from layouts.drawing.wall import within
 
 
 def draw_figures(canvas: Canvas, elevation: Elevation, view: View, window: Span) -> None:
     bands, t = Bands.of(elevation, view), view.text_mm
-    shown = [h for h in elevation.hung if window[0] <= h.x_mm < window[1]]
     with canvas.group(class_="elevation__figures", aria_hidden="true"):
         _sections(canvas, elevation, t, window)
-        for name, y in zip(ROW_NAMES, bands.rows_mm, strict=True):
+        for name, y in bands.rows_mm.items():
             canvas.text(
                 window[0] - (GUTTER - 0.2) * t,
                 y - 1.1 * t,
@@ -27,15 +26,30 @@ def draw_figures(canvas: Canvas, elevation: Elevation, view: View, window: Span)
                 "figure figure--quiet",
                 size_mm=0.9 * t,
             )
-        numbers, gaps, edges, hooks, heights = bands.rows_mm
-        _orders(canvas, shown, numbers - 1.1 * t, t)
-        _gaps(canvas, elevation, bands, gaps, t, window)
-        _running(canvas, [(h.x_mm,) for h in shown], edges, t, window)
-        _end(canvas, elevation, edges, t, window)
-        _running(canvas, [h.hooks_mm for h in shown], hooks, t, window)
-        _heights(canvas, shown, heights, t)
+        if elevation.hung:
+            _pieces(canvas, elevation, bands, t, window)
+        else:
+            _areas(canvas, elevation, bands.rows_mm["from left"], t, window)
         if view.scale_bar:
             draw_scale_bar(canvas, window[0], -bands.below_mm + 0.3 * t, t)
+
+
+def _pieces(canvas: Canvas, elevation: Elevation, bands: Bands, t: float, window: Span) -> None:
+    rows = bands.rows_mm
+    shown = [h for h in elevation.hung if window[0] <= h.x_mm < window[1]]
+    _orders(canvas, shown, rows["no."] - 1.1 * t, t)
+    _gaps(canvas, elevation, bands, t, window)
+    _running(canvas, [h.x_mm for h in shown], rows["left edge"], t, window)
+    _end(canvas, elevation, rows["left edge"], t, window)
+    _running(canvas, [x for h in shown for x in h.hooks_mm], rows["hooks"], t, window)
+    _heights(canvas, shown, rows["hook height"], t)
+
+
+def _areas(canvas: Canvas, elevation: Elevation, y: float, t: float, window: Span) -> None:
+    edges = sorted({x for a in elevation.areas for x in (a.x_mm, a.x_mm + a.width_mm)})
+    inside = [x for x in edges if window[0] < x < min(window[1], elevation.wall.length_mm)]
+    _running(canvas, inside, y, t, window)
+    _end(canvas, elevation, y, t, window)
 
 
 def _sections(canvas: Canvas, elevation: Elevation, t: float, window: Span) -> None:
@@ -59,10 +73,8 @@ def _orders(canvas: Canvas, shown: list[Hung], y: float, t: float) -> None:
         canvas.text(middle, y, str(hung.order), "figure figure--strong", size_mm=t, anchor="middle")
 
 
-def _gaps(
-    canvas: Canvas, elevation: Elevation, bands: Bands, y: float, t: float, window: Span
-) -> None:
-    line = bands.rows_mm[2] + 0.75 * t
+def _gaps(canvas: Canvas, elevation: Elevation, bands: Bands, t: float, window: Span) -> None:
+    line = bands.rows_mm["left edge"] + 0.75 * t
     marks = sorted(
         {edge for hung in elevation.hung for edge in hung.block_mm}
         | {end for h in elevation.hung for end in h.stretch}
@@ -95,10 +107,7 @@ def gap_spans(elevation: Elevation) -> list[Span]:
     return sorted(spans)
 
 
-def _running(
-    canvas: Canvas, places: list[tuple[int, ...]], y: float, t: float, window: Span
-) -> None:
-    ends = [x for row in places for x in row]
+def _running(canvas: Canvas, ends: list[int], y: float, t: float, window: Span) -> None:
     if not ends:
         return
     line = y - 0.2 * t

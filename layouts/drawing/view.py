@@ -8,11 +8,10 @@ from itertools import pairwise
 
 from layouts.along import Hung, Span, along, clear_stretches
 from layouts.drawing.canvas import text_width
-from layouts.problem import Problem, Wall
+from layouts.problem import Blocked, Problem, Wall
 from layouts.solution import Solution
 
 GUTTER = 6.4
-ROW_NAMES = ("no.", "gap", "left edge", "hooks", "hook height")
 
 
 @dataclass(frozen=True)
@@ -76,6 +75,11 @@ class Elevation:
             sections or {},
         )
 
+    @property
+    def areas(self) -> list[Blocked]:
+        """Return the blocked areas from the wall's left end."""
+        return sorted(self.wall.blocked, key=lambda area: (area.x_mm, area.y_mm))
+
     def caption(self, hung: Hung) -> Caption:
         return self.captions.get(hung.piece.id) or Caption(hung.piece.id)
 
@@ -94,11 +98,14 @@ class Elevation:
 
 @dataclass(frozen=True)
 class Bands:
-    """Heights of what stands above and below the wall, in mm of wall; y of each row of figures."""
+    """Heights of what stands above and below the wall, and the top of each row of figures by name.
+
+    Where nothing hangs, one row tells where the blocked areas are. All in mm of wall.
+    """
 
     above_mm: float
     below_mm: float
-    rows_mm: tuple[float, ...]
+    rows_mm: Mapping[str, float]
     gap_turned: bool
 
     @classmethod
@@ -114,15 +121,19 @@ class Bands:
         widest_gap = max((max(h.before_mm, h.after_mm) for h in elevation.hung), default=0)
         gap_row = text_width(str(widest_gap), t) + 1.5 * t if turned else 2.4 * t
         height_row = text_width(str(elevation.wall.height_mm), t) + 0.8 * t
-        rows, at = [], -0.5 * t
-        for tall in (1.5 * t, gap_row, longest, longest, height_row):
-            rows.append(at)
+        heights = {"from left": longest}
+        if elevation.hung:
+            heights = {"no.": 1.5 * t, "gap": gap_row, "left edge": longest}
+            heights |= {"hooks": longest, "hook height": height_row}
+        rows, at = {}, -0.5 * t
+        for name, tall in heights.items():
+            rows[name] = at
             at -= tall
         bar = 2.6 * t if view.scale_bar else 0
         return cls(
             above_mm=3.0 * t if elevation.sections else 1.2 * t,
             below_mm=-at + bar,
-            rows_mm=tuple(rows),
+            rows_mm=rows,
             gap_turned=turned,
         )
 

@@ -28,9 +28,10 @@ def draw_wall(canvas: Canvas, elevation: Elevation, view: View, window: Span) ->
             _zone(canvas, zone, high, view.text_mm, window)
         for fixing in elevation.wall.fixings:
             _fixing(canvas, fixing, high, view.text_mm, window)
-        _datum(canvas, elevation, view, window)
+        if elevation.problem.pieces:
+            _datum(canvas, elevation, view, window)
         for area in elevation.wall.blocked:
-            _blocked(canvas, area, view.text_mm, window)
+            _blocked(canvas, area, elevation, view.text_mm, window)
         canvas.line(start, 0, end, 0, "floor-line")
         canvas.line(start, high, end, high, "wall-end")
         for at, edge in ((start, 0), (end, elevation.wall.length_mm)):
@@ -94,7 +95,7 @@ def _repeats(part: Span, width: float, t: float) -> Iterable[float]:
         x += step
 
 
-def _blocked(canvas: Canvas, area: Blocked, t: float, window: Span) -> None:
+def _blocked(canvas: Canvas, area: Blocked, elevation: Elevation, t: float, window: Span) -> None:
     part = within(area.x_mm, area.x_mm + area.width_mm, window)
     if part is None:
         return
@@ -105,12 +106,24 @@ def _blocked(canvas: Canvas, area: Blocked, t: float, window: Span) -> None:
     turned = text_width(words, t) > width - 0.6 * t
     long, room = text_width(words, t) + 0.6 * t, area.height_mm if turned else width
     if long > room:
+        if not elevation.hung:
+            _over(canvas, area, words, elevation, t)
         return
     x, y = part[0] + width / 2, area.y_mm + area.height_mm / 2
     wide, tall = (1.5 * t, long) if turned else (long, 1.5 * t)
     canvas.rect(x - wide / 2, y - tall / 2, wide, tall, "ground")
     dx, dy = (0.35 * t, 0.0) if turned else (0.0, -0.35 * t)
     canvas.text(x + dx, y + dy, words, "figure", size_mm=t, anchor="middle", turned=turned)
+
+
+def _over(canvas: Canvas, area: Blocked, words: str, elevation: Elevation, t: float) -> None:
+    """Name an area over it, or under it where it reaches the wall's top."""
+    wall, top = elevation.wall, area.y_mm + area.height_mm
+    y = top + 0.4 * t if top + 1.4 * t < wall.height_mm else area.y_mm - 1.1 * t
+    half = text_width(words, t) / 2 + 0.3 * t
+    middle = min(max(area.x_mm + area.width_mm / 2, half), wall.length_mm - half)
+    if y > 0:
+        canvas.text(middle, y, words, "figure", size_mm=t, anchor="middle")
 
 
 def hatching(

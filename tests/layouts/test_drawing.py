@@ -7,10 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
-from layouts.drawing import Caption, Elevation, View, draw, extent, overview
+from layouts.drawing import BETWEEN_WALLS_MM, Caption, Elevation, View, draw, extent, overview
 from layouts.drawing.figures import gap_spans
 from layouts.drawing.wall import fixing_words, hatching
-from layouts.problem import Fixing
+from layouts.problem import Blocked, Fixing, Problem, Wall
+from layouts.solution import Solution
+from tests.layouts.conftest import WALL
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -128,11 +130,40 @@ def test_window_draws_only_what_it_shows(elevation):
     assert len(right) == 6 - len(left)
 
 
-def test_overview_shows_the_whole_wall_without_words(elevation):
-    root = etree.fromstring(overview(elevation))
-    assert root.get("viewBox") == "0 -3600 9000 3600"
-    assert len([e for e in root.iter() if e.get("class") == "piece"]) == 6
-    assert [e for e in root.iter() if e.tag.endswith("text")] == []
+def test_overview_shows_whole_walls_side_by_side_without_words(elevation):
+    low = replace(elevation, wall=Wall("Side wall", 4000, 3000), hung=())
+    root = etree.fromstring(overview([elevation, low], ["#w1", "#w2"]))
+    assert root.get("viewBox") == f"0 -3600 {9000 + BETWEEN_WALLS_MM + 4000} 3600"
+    links = list(root.iter("a"))
+    assert [(link.get("href"), link.get("transform")) for link in links] == [
+        ("#w1", "translate(0 0)"),
+        ("#w2", f"translate({9000 + BETWEEN_WALLS_MM} 0)"),
+    ]
+    assert [len(of_class(link, "piece")) for link in links] == [6, 0]
+    assert "".join(root.itertext()) == ""
+
+
+@pytest.fixture
+def bare(elevation):
+    blocked = (*WALL.blocked, Blocked(7000, 3300, 300, 300, "inlet"))
+    wall = replace(WALL, blocked=blocked)
+    return Elevation.of(Problem((wall,), ()), Solution("optimal"), wall)
+
+
+def test_bare_wall_tells_where_its_blocked_areas_are(bare):
+    texts = [e.text for e in drawn(bare).iter(f"{SVG}text")]
+    running = [text for text in texts if text.isdecimal() and text not in {"0"}]
+    assert running == ["4000", "5200", "7000", "7300", "9000"]
+    assert {"from left", "door to the stair", "inlet", "1 m"} <= set(texts)
+    assert set(texts) & {"no.", "gap", "left edge", "hooks", "hook height", "1500"} == set()
+
+
+def test_bare_wall_names_an_area_outside_where_it_is_too_small(bare):
+    words = {e.text: e for e in drawn(bare, text_mm=230).iter(f"{SVG}text")}
+    door, inlet = words["door to the stair"], words["inlet"]
+    assert -float(door.get("y")) > 2100
+    assert -float(inlet.get("y")) < 3300
+    assert [float(word.get("x")) for word in (door, inlet)] == [4600, 7150]
 
 
 def test_fixing_says_what_it_carries():

@@ -11,8 +11,9 @@ from exhibit_core.hangs import actions, queries, sheets
 from exhibit_core.hangs.access import version_for
 from exhibit_core.hangs.forms import ScaleForm
 from exhibit_core.hangs.models import HangVersion
+from exhibit_core.hangs.moves import moves
 from exhibit_core.hangs.schedule import wall_sheets
-from exhibit_core.hangs.screen import ZOOMS, drawn, zoom_of
+from exhibit_core.hangs.screen import ZOOMS, drawn, whole, zoom_of
 from exhibit_core.history.record import new_batch
 from exhibit_core.web.answers import tell_done
 from exhibit_core.web.errors import RefusedError
@@ -27,11 +28,16 @@ def version(request: HttpRequest, pk: int) -> HttpResponse:
     """Show every wall with its elevation and the table of what hangs there."""
     row = version_for(request.user, pk)
     zoom = zoom_of(request.GET.get("zoom", ""))
+    walls = wall_sheets(row, picture=_picture, link=_row) if row.places else []
+    other = queries.placed_version(row, request.GET.get("against", "")) if row.places else None
     context = {
         "exhibition": row.hang.exhibition,
         "hang": row.hang,
         "version": row,
-        "walls": drawn(wall_sheets(row, picture=_picture, link=_row), zoom) if row.places else [],
+        "walls": drawn(walls, zoom),
+        "whole": whole(walls),
+        "other": other,
+        "moves": moves(other.solution, row.solution) if other else [],
         "reasons": queries.out_of_date(row),
         "solution": row.solution,
         "zoom": zoom,
@@ -39,7 +45,7 @@ def version(request: HttpRequest, pk: int) -> HttpResponse:
         "scales": SCALES,
         "quick": sheets.are_quick(row),
         "written": sheets.written(row),
-        "others": queries.versions_of(row.hang),
+        "versions": queries.versions_of(row.hang),
     }
     return page(request, "hangs/version.html", context, partial="walls")
 

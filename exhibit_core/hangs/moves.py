@@ -1,0 +1,45 @@
+"""What hangs elsewhere in one version than in another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Move:
+    """An object's wall and left edge in the other version and in this; None where it hung not.
+
+    `along_mm` is how far it moved along one wall, to the right counted positive.
+    """
+
+    number: str
+    was: str | None
+    now: str | None
+    along_mm: int | None
+
+
+def moves(before: Mapping[str, Any], now: Mapping[str, Any]) -> list[Move]:
+    """Compare two solutions in the JSON contract, in the order of the visit of the later one."""
+    old = {row["id"]: row for row in before["placements"]}
+    new = {row["id"]: row for row in now["placements"]}
+    found = [
+        Move(number, _where(old.get(number)), _where(new.get(number)), _along(old, new, number))
+        for number in [*new, *(number for number in old if number not in new)]
+    ]
+    return [move for move in found if move.was != move.now]
+
+
+def _where(row: Mapping[str, Any] | None) -> str | None:
+    if row is None:
+        return None
+    return f"{row['wall']}, {row['x_mm']} mm along, {row['hook_mm']} mm high"
+
+
+def _along(
+    old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str, Any]], number: str
+) -> int | None:
+    if number not in old or number not in new or old[number]["wall"] != new[number]["wall"]:
+        return None
+    return new[number]["x_mm"] - old[number]["x_mm"]
