@@ -156,10 +156,19 @@ def _sizes(read: ReadRow, object_list: ObjectList) -> list[tuple[str, Size]]:
     ]
     lengths = {column: values.get(name) for name, column in SEPARATE_SIZES.items()}
     separate = Size(state=state, basis=basis, **lengths)
-    if not separate.is_empty:
+    if separate.is_weight_only and (place := _unweighed(found)) is not None:
+        name, size = found[place]
+        found[place] = (name, replace(size, mass_g=separate.mass_g))
+    elif not separate.is_empty:
         first = next(name for name in SEPARATE_SIZES if values.get(name))
         found.append((first, separate))
     return found
+
+
+def _unweighed(found: list[tuple[str, Size]]) -> int | None:
+    """Return the place of the size in words to which a weight in its own column belongs."""
+    places = (n for n, (_, size) in enumerate(found) if size.state != "part" and not size.mass_g)
+    return next(places, None)
 
 
 def _is_known(size: Size, records: list[dict[str, Any]]) -> bool:

@@ -37,6 +37,10 @@ class Size:
     source_text: str = ""
 
     @property
+    def is_weight_only(self) -> bool:
+        return bool(self.mass_g) and not any(getattr(self, name) for name in LENGTHS)
+
+    @property
     def is_empty(self) -> bool:
         return not any(getattr(self, name) for name in (*LENGTHS, "mass_g"))
 

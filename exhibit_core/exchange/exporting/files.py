@@ -45,8 +45,12 @@ def xlsx_file(title: str, headings: Sequence[str], rows: Iterable[Sequence[Any]]
         width = min(WIDEST, max(NARROWEST, len(heading) + 3))
         sheet.column_dimensions[get_column_letter(place)].width = width
     sheet.append([_bold(sheet, heading) for heading in headings])
-    for row in rows:
-        sheet.append([_cell(sheet, value, row, headings) for value in row])
+    try:
+        for row in rows:
+            sheet.append([_cell(sheet, value, row, headings) for value in row])
+    except RefusedError:
+        sheet.close()
+        raise
     file = tempfile.TemporaryFile()  # noqa: SIM115 (the answer that sends it closes it)
     book.save(file)
     file.seek(0)
@@ -54,7 +58,7 @@ def xlsx_file(title: str, headings: Sequence[str], rows: Iterable[Sequence[Any]]
 
 
 def _safe(value: Any) -> Any:
-    return neutralised(value) if isinstance(value, str) else value
+    return neutralised(_plain(value)) if isinstance(value, str) else value
 
 
 def _bold(sheet: Any, heading: str) -> WriteOnlyCell:
@@ -80,6 +84,10 @@ def _cell(sheet: Any, value: Any, row: Sequence[Any], headings: Sequence[str]) -
 
 
 def _text(value: str) -> str:
-    """Return text as a workbook can hold it: without control characters, its escapes escaped."""
-    plain = _LOOKS_ESCAPED.sub("_x005F_", ILLEGAL_CHARACTERS_RE.sub("", value))
-    return neutralised(plain)
+    """Return text as a workbook holds it: what would be read as an escape is escaped."""
+    return neutralised(_LOOKS_ESCAPED.sub("_x005F_", _plain(value)))
+
+
+def _plain(value: str) -> str:
+    """Take out control characters, which neither a workbook nor a text file can hold."""
+    return ILLEGAL_CHARACTERS_RE.sub("", value)
