@@ -237,8 +237,8 @@ def _many_runs(
     demands: Any,
     cancelled: Callable[[], bool],
 ) -> _Plan | None:
-    from layouts.search.assign import Forbidden, assign
-    from layouts.search.model import Demands
+    from layouts.search.assign import assign
+    from layouts.search.model import Demands, Forbidden
 
     forbidden: list[Forbidden] = []
     ask = partial(

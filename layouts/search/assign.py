@@ -14,16 +14,11 @@ from typing import Any
 from layouts.blocks import Block
 from layouts.geometry import Cell, Stretch
 from layouts.problem import Problem
-from layouts.search.model import EVERY_DEMAND, Demands, Model
+from layouts.search.model import EVERY_DEMAND, Demands, Forbidden, Model
 
 DETERMINISTIC_SECONDS = 4.0
-
-
-@dataclass(frozen=True)
-class Forbidden:
-    """(Run, block) pairs that must not all come true: no order is known that would allow them."""
-
-    places: tuple[tuple[int, int], ...]
+PROBE_SECONDS = 1.0
+BANDS_MM = (0, 2, 10)
 
 
 @dataclass
@@ -59,17 +54,19 @@ def assign(
     """
     from ortools.sat.python import cp_model
 
-    build = Model(cp_model.CpModel(), problem, blocks, runs, cells, lenient)
+    build = Model(cp_model.CpModel(), problem, blocks, runs, cells, tuple(forbidden), lenient)
     if not build.constrain(demands):
         return None
-    for cut in forbidden:
-        literals = [build.in_run(block, run) for run, block in cut.places]
-        build.model.add(sum(literals) <= len(cut.places) - 1)
-    return _solve(build, cp_model, seed, seconds, cancelled)
+    return _solve(build, cp_model, demands, seed, seconds, cancelled)
 
 
 def _solve(
-    build: Model, cp: Any, seed: int, seconds: float, cancelled: Callable[[], bool]
+    build: Model,
+    cp: Any,
+    demands: Demands,
+    seed: int,
+    seconds: float,
+    cancelled: Callable[[], bool],
 ) -> Assignment | None:
     model, problem, runs = build.model, build.problem, build.runs
     longest = max(run.length_mm for run in runs)
@@ -80,7 +77,10 @@ def _solve(
         if problem.arrangement.ends == "free":
             model.add(gap <= least).only_enforce_if(build.used[r])
         model.add(most >= gap).only_enforce_if(build.used[r])
-    model.add(least <= largest_gap_mm(build.blocks, runs, problem.arrangement.section_gap_mm))
+    limit = largest_gap_mm(build.blocks, runs, problem.arrangement.section_gap_mm)
+    model.add(least <= limit)
+    if (ideal := _near(build, cp, demands, limit, seed, seconds)) is not None:
+        return ideal
     solver = _solver(cp, seed, seconds)
     model.maximize(least)
     status = solver.solve(model)
@@ -109,6 +109,29 @@ def _solve(
     return Assignment(answer, False, best, solver.value(most), 0)
 
 
+def _near(
+    build: Model, cp: Any, demands: Demands, limit: int, seed: int, seconds: float
+) -> Assignment | None:
+    """Return a hang whose gaps are all the largest possible, or hint at one that comes near.
+
+    Gaps in a narrow band make the products of counts and gaps almost linear: a good hang is found
+    in moments where the open model takes seconds.
+    """
+    for near in BANDS_MM:
+        band = (max(0, limit - near), limit + near)
+        probe = build.within(cp.CpModel(), band)
+        if not probe.constrain(demands):
+            return None
+        solver = _solver(cp, seed, seconds, work=PROBE_SECONDS)
+        if solver.solve(probe.model) not in (cp.OPTIMAL, cp.FEASIBLE):
+            continue
+        if near == 0 and not build.lenient:
+            return Assignment(_read(probe, solver), True, limit, limit, 0)
+        build.hint_at(probe, solver.value)
+        return None
+    return None
+
+
 def largest_gap_mm(
     blocks: Sequence[Block], runs: Sequence[Stretch], section_gap_mm: int | None
 ) -> int:
@@ -133,12 +156,12 @@ def largest_gap_mm(
     return best
 
 
-def _solver(cp: Any, seed: int, seconds: float) -> Any:
+def _solver(cp: Any, seed: int, seconds: float, *, work: float = DETERMINISTIC_SECONDS) -> Any:
     """One worker and deterministic work repeat themselves; the clock is only the safety net."""
     solver = cp.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = DETERMINISTIC_SECONDS
+    solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = seconds
     return solver
 

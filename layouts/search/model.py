@@ -31,13 +31,21 @@ class Demands:
 EVERY_DEMAND = Demands()
 
 
+@dataclass(frozen=True)
+class Forbidden:
+    """(Run, block) pairs that must not all come true: no order is known that would allow them."""
+
+    places: tuple[tuple[int, int], ...]
+
+
 @dataclass
 class Model:
     """The solver's model with what it is about, and its variables by what they mean.
 
     Edges are known to within the rounding of gaps before them. A strict model keeps borders at
     both ends of that margin, so every answer is right; a lenient one at either end, so no hang is
-    missed and what it proves bounds all of them.
+    missed and what it proves bounds all of them. With a `band` only gaps from its first to its
+    last width count, which makes the model all but linear.
     """
 
     model: Any
@@ -45,7 +53,9 @@ class Model:
     blocks: Sequence[Block]
     runs: Sequence[Stretch]
     cells: Sequence[Cell]
+    forbidden: tuple[Forbidden, ...] = ()
     lenient: bool = False
+    band: tuple[int, int] | None = None
     inside: dict[tuple[int, int], Any] = field(default_factory=dict)
     across: dict[tuple[int, int], Any] = field(default_factory=dict)
     gaps: dict[int, Any] = field(default_factory=dict)
@@ -62,7 +72,24 @@ class Model:
             _keep_order(self)
         if demands.load_per_metre:
             _loads(self)
+        for cut in self.forbidden:
+            hanging = [self.in_run(block, run) for run, block in cut.places]
+            self.model.add(sum(hanging) <= len(cut.places) - 1)
         return True
+
+    def within(self, model: Any, band: tuple[int, int]) -> Model:
+        """Return an empty model of the same task whose gaps must lie in a band."""
+        task = (self.problem, self.blocks, self.runs, self.cells, self.forbidden, self.lenient)
+        return Model(model, *task, band)
+
+    def hint_at(self, other: Model, value: Any) -> None:
+        """Let the search start from another model's answer."""
+        for key, var in other.inside.items():
+            self.model.add_hint(self.inside[key], value(var))
+        for key, var in other.across.items():
+            self.model.add_hint(self.across[key], value(var))
+        for run, var in other.gaps.items():
+            self.model.add_hint(self.gaps[run], value(var))
 
     def in_run(self, block: int, run: int) -> Any:
         """Return the expression that is 1 when the block hangs in the run."""
@@ -120,7 +147,7 @@ def _run_gaps(build: Model) -> None:
             model.add(used == 0)
             continue
         model.add_max_equality(used, [var for var, _ in chosen])
-        gap = model.new_int_var(0, run.length_mm, f"gap {r}")
+        gap = model.new_int_var(*(build.band or (0, run.length_mm)), f"gap {r}")
         build.gaps[r] = gap
         changes = _section_changes(build, _chosen(build, r), r)
         units = model.new_int_var(0, 2 * pieces + 4, f"units {r}")
@@ -129,6 +156,11 @@ def _run_gaps(build: Model) -> None:
         model.add(units == 2 * count + ends - 2 * changes).only_enforce_if(used)
         twice_free = 2 * run.length_mm - sum(2 * block.width_mm * var for var, block in chosen)
         twice_free -= 2 * (rule.section_gap_mm or 0) * changes
+        if build.band:
+            least, most = build.band
+            model.add(twice_free >= least * units).only_enforce_if(used)
+            if rule.ends != "free" and rule.max_gap_mm is None:
+                model.add(twice_free <= (most + 1) * units - 1).only_enforce_if(used)
         filled = model.new_int_var(0, 4 * run.length_mm, f"filled {r}")
         model.add_multiplication_equality(filled, [units, gap])
         model.add(filled <= twice_free).only_enforce_if(used)
