@@ -16,6 +16,7 @@ STATUS_WORDS = {
     "optimal": "Hung, and proved to be as even as it can be.",
     "feasible": "Hung; whether it could be more even is not proved.",
     "infeasible": "No hang keeps every demand: see why.",
+    "not_found": "No hang was found in the time given, and none is excluded.",
     "invalid": "The demands contradict themselves: see why.",
 }
 

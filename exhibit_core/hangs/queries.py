@@ -72,7 +72,11 @@ def latest_placed(hang: Hang) -> HangVersion | None:
 def placed_version(version: HangVersion, number: str = "") -> HangVersion | None:
     """Return the version of this number to compare with, or else the one placed before."""
     others = version.hang.versions.filter(status__in=PLACED).exclude(pk=version.pk)
-    if number.isdecimal() and len(number) < 10 and (found := others.filter(number=int(number)).first()):
+    if (
+        number.isdecimal()
+        and len(number) < 10
+        and (found := others.filter(number=int(number)).first())
+    ):
         return found
     return others.filter(number__lt=version.number).first()
 

@@ -130,9 +130,18 @@ def _rules(before: Data, now: Data) -> Iterator[str]:
     old, new = then["sections"] or [], rule["sections"] or []
     if [name for name in old if name in new] != [name for name in new if name in old]:
         yield "The order of the sections changed."
-    for field, words in (("together", "hang together"), ("apart", "hang apart")):
-        if before[field] != now[field]:
-            yield f"The rules which objects {words} changed."
+    for field, say in (("together", _together), ("apart", _apart)):
+        was, is_now = [say(row) for row in before[field]], [say(row) for row in now[field]]
+        yield from (f"Now asked: {words}." for words in is_now if words not in was)
+        yield from (f"No longer asked: {words}." for words in was if words not in is_now)
+
+
+def _together(numbers: list[str]) -> str:
+    return f"{', '.join(numbers)} together"
+
+
+def _apart(row: Data) -> str:
+    return f"{', '.join(row['pieces'])} at least {_mm(row['at_least_mm'])} mm apart"
 
 
 def _order(order: list[str] | None, other: Data) -> list[str] | None:

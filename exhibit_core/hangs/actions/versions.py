@@ -44,7 +44,7 @@ def save_version(
         problem=dict(problem),
         solution=dict(solution),
         captions=dict(captions),
-        status=solution["status"],
+        status=_status(solution),
         made_by=by,
     )
     version.full_clean()
@@ -53,10 +53,16 @@ def save_version(
         by=by,
         action="hangs.save_version",
         target=hang,
-        sentence=f"Computed {version}: {version.status}",
+        sentence=f"Computed {version}: {version.status.replace('_', ' ')}",
         changes={"version": (last or None, version.number)},
     )
     return version
+
+
+def _status(solution: Mapping[str, Any]) -> str:
+    """Return the solution's own status; a search that ran out of time has excluded nothing."""
+    given_up = any(conflict["rule"] == "not_found" for conflict in solution["conflicts"])
+    return "not_found" if given_up else solution["status"]
 
 
 @transaction.atomic

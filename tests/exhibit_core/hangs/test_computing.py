@@ -105,3 +105,16 @@ def test_job_of_someone_who_lost_the_right_is_refused(scene):
     job.refresh_from_db()
     assert (job.state, HangVersion.objects.count()) == ("failed", 0)
     assert job.words == "Your role does not let you compute and accept hangs."
+
+
+def test_search_that_ran_out_of_time_is_not_called_infeasible(scene):
+    conflict = {"rule": "not_found", "pieces": [], "walls": [], "sentence": "None was found."}
+    version = actions.save_version(
+        hang=scene.hang,
+        problem={"walls": []},
+        solution={"status": "infeasible", "conflicts": [conflict], "placements": []},
+        captions={},
+        by=scene.by,
+    )
+    assert (version.status, version.places) == ("not_found", False)
+    assert Entry.objects.get().sentence == "Computed Gallery, version 1: not found"

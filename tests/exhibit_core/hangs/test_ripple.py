@@ -104,7 +104,7 @@ def test_rule_and_place_changed(scene, version):
     actions.fix_place(hang=scene.hang, entry=one, wall=scene.wall, x_mm=900, by=scene.by)
     assert out_of_date(version) == [
         "1904.1 is now fixed on Main wall with its left edge at 900 mm, was free to hang anywhere.",
-        "The rules which objects hang together changed.",
+        "Now asked: 1904.1, 1904.2 together.",
     ]
 
 
