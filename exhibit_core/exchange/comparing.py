@@ -16,13 +16,12 @@ from exhibit_core.exhibitions.models import ListEntry, Section
 from exhibit_core.register import money
 from exhibit_core.register.dates import Years, years
 from exhibit_core.register.models import Hazard
-from exhibit_core.register.numbers import natural_key
 
 LONGEST_WORDS = 300
 _ENTRY_NAMES = ("stage", "reason", "section", "position", "shown_on", "note")
 _DEFAULTS: Mapping[str, Any] = {"stage": "long_list", "section": None, "position": 0}
 _SEVERAL_LINES = {"inscriptions", "features", "description"}
-_UNKNOWN = {"value", "lender", "max_lux", "year_from", "year_to"}
+_OBJECT_FIELDS = {name for name, field in FIELDS.items() if field.target == "object"} - {"number"}
 _years = lru_cache(maxsize=4096)(years)
 
 
@@ -52,7 +51,8 @@ def compare(read: ReadRow, known: Known, object_list: ObjectList) -> None:
         _compare_entry(read, known.entries.get(plan.key or 0), known)
     if row is None:
         plan.outcome = "new"
-        if other := known.alike.get(natural_key(plan.number)):
+        plan.values["number"] = plan.number
+        if other := known.alike.get(plan.number):
             read.warn("number", f"The register has {other}, which differs only in its writing.")
     elif plan.changes:
         plan.outcome = "changed"
@@ -104,17 +104,16 @@ def _complete_money(read: ReadRow, row: Mapping[str, Any] | None) -> None:
 def _compare_object(read: ReadRow, row: Mapping[str, Any] | None, known: Known) -> None:
     plan = read.plan
     for name, new in read.values.items():
-        if name in FIELDS and FIELDS[name].target != "object":
+        if name not in _OBJECT_FIELDS:
             continue
-        old = row[name] if row else (None if name in _UNKNOWN else "")
-        if name == "number" or _same(name, old, new, known):
-            if row is None:
-                plan.values[name] = new
-            continue
-        plan.values[name] = new
-        plan.changes.append(
-            Change(name, _words(name, old, known) if row else "", _words(name, new, known))
-        )
+        if row is None:
+            plan.values[name] = new
+            if words := _words(name, new, known):
+                plan.changes.append(Change(name, "", words))
+        elif not _same(name, row[name], new, known):
+            plan.values[name] = new
+            words = _words(name, new, known)
+            plan.changes.append(Change(name, _words(name, row[name], known), words))
 
 
 def _same(name: str, old: Any, new: Any, known: Known) -> bool:
@@ -126,15 +125,17 @@ def _same(name: str, old: Any, new: Any, known: Known) -> bool:
 
 
 def _words(name: str, value: Any, known: Known) -> str:
-    if value in (None, "", []):
+    if not value and value != 0:
         return ""
+    if isinstance(value, str):
+        return value[:LONGEST_WORDS]
     if name == "lender":
         return known.lenders.get(value, "") if isinstance(value, int) else value.name
     if name == "hazards":
         return ", ".join(str(Hazard(code).label) for code in value)
     if isinstance(value, Decimal):
         return f"{value.normalize():f}"
-    return str(value)[:LONGEST_WORDS]
+    return str(value)
 
 
 def _compare_sizes(read: ReadRow, records: list[dict[str, Any]], object_list: ObjectList) -> None:

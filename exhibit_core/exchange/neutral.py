@@ -17,4 +17,4 @@ def neutralised(text: str) -> str:
 
 def restored(text: str) -> str:
     """Return what `neutralised` was given."""
-    return text[1:] if _MARKED.match(text) else text
+    return text[1:] if text[:1] == "'" and _MARKED.match(text) else text

@@ -45,14 +45,15 @@ class Planner:
         names |= {"title", "year_from", "year_to", "value", "currency"}
         objects = queries.objects_by_number(numbers, sorted(names - {"number"}))
         keys = {row["pk"] for row in objects.values()}
-        new = {natural_key(number) for number in numbers if number not in objects}
+        new = {number: natural_key(number) for number in numbers if number not in objects}
+        alike = queries.numbers_by_key(set(new.values()), up_to=self._last_key)
         measured = any(column.field.target == "size" for column in columns.values())
         exhibition = self._list.exhibition
         return Known(
             objects=objects,
             sizes=queries.sizes_by_object(keys) if measured else {},
             entries=queries.entries_by_object(exhibition, keys) if exhibition else {},
-            alike=queries.numbers_by_key(new, up_to=self._last_key),
+            alike={number: alike[key] for number, key in new.items() if key in alike},
             lenders=self._lenders,
             sections=self._sections,
         )

@@ -5,14 +5,16 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import Any
 
 from exhibit_core.exchange.neutral import restored
-from exhibit_core.exchange.reading.cells import Unreadable, text_of
+from exhibit_core.exchange.reading.cells import text_of
 from exhibit_core.register import money
 from exhibit_core.register.numbers import normal_number
-from exhibit_core.register.text import fold
+from exhibit_core.register.text import fold as fold_slowly
 
+fold = lru_cache(maxsize=8192)(fold_slowly)
 _UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _SHORTENED = re.compile(r"\d(?:[.,]\d+)?[eE]\+?\d+")
 _SIGNS = {"€": "EUR", "£": "GBP"}
@@ -45,6 +47,8 @@ def plain_text(cell: Any, *, lines: bool = False) -> str:
 
 def tidy(text: str, *, lines: bool = False) -> str:
     """Return text without control characters, in one line with single spaces unless `lines`."""
+    if text.isprintable() and "  " not in text and text[:1] != " " and text[-1:] != " ":
+        return text
     if not text.isprintable():
         text = _UNSEEN.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
     return text.strip() if lines else " ".join(text.split())
@@ -176,13 +180,6 @@ def choices_by_word(choices: Sequence[tuple[str, Any]], **more: str) -> dict[str
     for code, words in more.items():
         found |= dict.fromkeys(words.split("|"), code)
     return found
-
-
-def readable(cell: Any) -> Any:
-    """Return the cell; refuse an error of the spreadsheet or a formula without its result."""
-    if isinstance(cell, Unreadable):
-        raise CellRefusedError(f"a value; the cell {cell.why}")
-    return cell
 
 
 def _decimal(cell: Any) -> Decimal | None:

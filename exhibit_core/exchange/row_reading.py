@@ -11,7 +11,7 @@ from exhibit_core.exchange import readers
 from exhibit_core.exchange.fields import FIELDS, Field, may_bring_in
 from exhibit_core.exchange.models import ObjectList
 from exhibit_core.exchange.plans import Remark, RowPlan
-from exhibit_core.exchange.reading.cells import Row, address, text_of
+from exhibit_core.exchange.reading.cells import Row, Unreadable, address, text_of
 from exhibit_core.exhibitions.models import Section
 from exhibit_core.register.text import fold
 from exhibit_core.web.errors import RefusedError
@@ -116,10 +116,13 @@ class RowReader:
             if cell is None:
                 empty.append(column)
                 continue
+            if isinstance(cell, Unreadable):
+                found.refuse(name, f"a value; the cell {cell.why}")
+                continue
             if name == "value":
                 column.reading.unit = values.get("currency") or self._currency
             try:
-                values[name] = column.read(readers.readable(cell), column.reading)
+                values[name] = column.read(cell, column.reading)
             except readers.CellRefusedError as refusal:
                 found.refuse(name, str(refusal))
             if column.reading.said:
@@ -156,7 +159,7 @@ class RowReader:
 
     def _lender(self, cell: Any, reading: readers.Reading) -> LenderNamed | None:
         name = readers.plain_text(cell)
-        word = fold(name)
+        word = readers.fold(name)
         if word in {"own collection", "own", "-", "none", ""}:
             return None
         if found := self._lenders.get(word):

@@ -67,11 +67,16 @@ def _quantity(
     if isinstance(cell, bool) or not isinstance(cell, int | float | str):
         raise CellRefusedError(expected)
     if not isinstance(cell, str):
-        return int(Fraction(text_of(cell)) * units[reading.unit] + Fraction(1, 2))
+        return _converted(cell, units[reading.unit])
     try:
         return read(_ABOUT.sub("", plain_text(cell)), reading.unit)
     except QuantityError as error:
         raise CellRefusedError(f"{expected}. {error}") from error
+
+
+@lru_cache(maxsize=8192)
+def _converted(number: float, factor: Fraction) -> int:
+    return int(Fraction(text_of(number)) * factor + Fraction(1, 2))
 
 
 def sizes_of(cell: Any, reading: Reading, *, state: str, basis: str) -> list[Size]:

@@ -52,7 +52,7 @@ def write_workbook(path: Path, *, rows: int = ROWS, seed: int = 7) -> None:
                 *(f"about {year}", year - 5, year + 5, words(1), words(3), words(2)),
                 *(f"{words(5)} {n}", f"{words(12)} {n}", words(4), f"Lender {n % 40}"),
                 *(1000 + n, "EUR", 200 + n % 900, 150 + n % 700),
-                *(f"{20 + n % 90} x {15 + n % 70} x 3 cm", 50),
+                *(f"{draw.uniform(20, 90):.1f} x {draw.uniform(15, 70):.1f} x 3 cm", 50),
             ]
         )
     path.write_bytes(with_shared_texts(saved(book)))

@@ -14,6 +14,7 @@ from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.register.access import PRIVATE_FIELDS, editable_fields
+from exhibit_core.register.actions.checks import check_measurements, check_objects
 from exhibit_core.register.models import Measurement, MuseumObject, Picture
 from exhibit_core.web.errors import RefusedError, StaleError
 
@@ -58,12 +59,10 @@ def save_objects(
             setattr(change.obj, name, value)
         change.obj.derive()
         if change.obj.pk:
-            change.obj.full_clean(validate_unique="number" in found)
-            change.obj.version += 1
             updated.append((change.obj, found))
         else:
-            change.obj.full_clean()
             created.append(change.obj)
+    check_objects([*((obj, ()) for obj in created), *updated])
     _write(created, [obj for obj, _ in updated])
     added = _add_measurements(changes, by)
     entries = [
@@ -88,15 +87,21 @@ def save_objects(
 
 def _write(created: list[MuseumObject], updated: list[MuseumObject]) -> None:
     MuseumObject.objects.bulk_create(created, batch_size=500)
-    columns = [
-        column.name
-        for column in MuseumObject._meta.concrete_fields
-        if column.name not in {"id", "created_at"}
-    ]
+    for obj in updated:
+        obj.version += 1
     if len(updated) == 1:
         updated[0].save()
     elif updated:
-        MuseumObject.objects.bulk_update(updated, columns, batch_size=100)
+        # An insert that falls back to an update: many times faster than an update by cases.
+        kept = {"id", "created_at"}
+        columns = [c.name for c in MuseumObject._meta.concrete_fields if c.name not in kept]
+        MuseumObject.objects.bulk_create(
+            updated,
+            batch_size=500,
+            update_conflicts=True,
+            unique_fields=["id"],
+            update_fields=columns,
+        )
 
 
 def _add_measurements(changes: Sequence[ObjectChange], by: User) -> dict[int, list[int]]:
@@ -106,8 +111,8 @@ def _add_measurements(changes: Sequence[ObjectChange], by: User) -> dict[int, li
         for measurement in change.measurements:
             measurement.object = change.obj
             measurement.recorded_by = by
-            measurement.full_clean(validate_unique=False)
             rows.append(measurement)
+    check_measurements(rows)
     keys: dict[int, list[int]] = {}
     for row in Measurement.objects.bulk_create(rows, batch_size=500):
         keys.setdefault(row.object_id, []).append(row.pk)

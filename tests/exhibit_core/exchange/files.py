@@ -11,8 +11,11 @@ from openpyxl import Workbook
 from exhibit_core.exchange.reading.look import Look, look_into
 
 SHEET = "xl/worksheets/sheet1.xml"
+STRINGS = "xl/sharedStrings.xml"
+TYPES = "[Content_Types].xml"
 RELATIONS = "xl/_rels/workbook.xml.rels"
 SPACE = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+_KINDS = "application/vnd.openxmlformats-officedocument.spreadsheetml"
 _OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 
 
@@ -48,11 +51,10 @@ def with_parts(data: bytes, **parts: bytes) -> bytes:
 
 def with_shared_texts(data: bytes) -> bytes:
     """Return the workbook with its texts in a table of shared strings, as most programs write."""
-    items: list[str] = []
+    items: dict[str, int] = {}
 
     def share(match: re.Match[str]) -> str:
-        items.append(match[2])
-        return f'{match[1]}t="s"><v>{len(items) - 1}</v></c>'
+        return f'{match[1]}t="s"><v>{items.setdefault(match[2], len(items))}</v></c>'
 
     sheet = re.sub(
         r'(<c [^>]*)t="inlineStr"><is>(.*?)</is></c>', share, part(data, SHEET).decode(), flags=re.S
@@ -62,11 +64,14 @@ def with_shared_texts(data: bytes) -> bytes:
         f'<Relationship Id="texts" Target="sharedStrings.xml" Type="{_OFFICE}/sharedStrings"/>'
     )
     relations = part(data, RELATIONS).decode().replace("</Rel", f"{relation}</Rel")
+    kind = f'<Override PartName="/{STRINGS}" ContentType="{_KINDS}.sharedStrings+xml"/>'
+    kinds = part(data, TYPES).decode().replace("</Types", f"{kind}</Types")
     return with_parts(
         data,
         **{
             SHEET: sheet.encode(),
-            "xl/sharedStrings.xml": f'<sst xmlns="{SPACE}">{texts}</sst>'.encode(),
+            TYPES: kinds.encode(),
+            STRINGS: f'<sst xmlns="{SPACE}">{texts}</sst>'.encode(),
             RELATIONS: relations.encode(),
         },
     )

@@ -137,6 +137,19 @@ def test_number_stored_as_a_number(registrar):
     assert [address for address, _ in warnings(plan)] == ["A2"]
 
 
+def test_error_of_a_spreadsheet_is_refused(registrar):
+    data = xlsx(["Object number", "Title", "Maker"], ["1", "Vane", "=B2"])
+    [plan] = plans(preview(data, by=registrar, name="list.xlsx"))
+    assert refusals(plan) == [
+        (
+            "C2",
+            "formula",
+            "expected: a value; the cell is a formula that was never computed: open and save it "
+            "in a spreadsheet program",
+        )
+    ]
+
+
 def test_years_follow_from_the_date(registrar):
     MuseumObjectFactory(number="2", date_text="1801", year_from=1800, year_to=1802)
     new, same = planned("Object number,Title,Date", "1,Vane,1765", "2,,1801", by=registrar)

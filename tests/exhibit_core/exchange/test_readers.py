@@ -6,8 +6,7 @@ from decimal import Decimal
 import pytest
 
 from exhibit_core.exchange.fields import FIELDS
-from exhibit_core.exchange.readers import CellRefusedError, Reading, readable
-from exhibit_core.exchange.reading.cells import Unreadable
+from exhibit_core.exchange.readers import CellRefusedError, Reading
 from exhibit_core.exchange.sizes import Size
 
 
@@ -105,11 +104,6 @@ def test_date_in_a_text_is_said():
     value, said = read("date_text", datetime.date(1987, 3, 4))
     assert value == "1987-03-04"
     assert said == ["The cell is stored as a date: it is read as written here."]
-
-
-def test_error_of_a_spreadsheet_is_refused():
-    with pytest.raises(CellRefusedError, match="a value; the cell is an error"):
-        readable(Unreadable("#N/A", "is an error of the spreadsheet"))
 
 
 @pytest.mark.parametrize(
