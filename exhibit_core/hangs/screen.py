@@ -35,11 +35,11 @@ def drawn(sheets: Iterable[WallSheet], zoom: int) -> list[Drawn]:
     return [_drawn(sheet, zoom) for sheet in sheets]
 
 
-def whole(sheets: Sequence[WallSheet]) -> str:
-    """Return all walls side by side as links to their sections; empty for a short hang."""
+def whole(sheets: Sequence[WallSheet], page: str = "") -> str:
+    """Return all walls side by side, linked to where `page` shows each; empty for a short hang."""
     if sum(sheet.elevation.wall.length_mm for sheet in sheets) < LONG_MM:
         return ""
-    links = [f"#w{sheet.number}" for sheet in sheets]
+    links = [f"{page}#w{sheet.number}" for sheet in sheets]
     return mark_safe(overview([sheet.elevation for sheet in sheets], links))  # noqa: S308
 
 

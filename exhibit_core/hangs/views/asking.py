@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from exhibit_core.accounts.rights import Right
@@ -12,7 +13,9 @@ from exhibit_core.exhibitions.access import exhibition_for
 from exhibit_core.hangs import actions, queries
 from exhibit_core.hangs.access import hang_for, place_for, rule_for
 from exhibit_core.hangs.forms import HangForm, PlaceForm, RuleForm
-from exhibit_core.hangs.models import Hang
+from exhibit_core.hangs.models import Hang, HangVersion
+from exhibit_core.hangs.schedule import wall_sheets
+from exhibit_core.hangs.screen import whole
 from exhibit_core.history.queries import history_of
 from exhibit_core.history.record import new_batch
 from exhibit_core.web.answers import attempt, both_values, posted, status_of, tell_done
@@ -176,6 +179,7 @@ def _show(
         "hang": hang,
         "standing": standing,
         "conflicts": latest.solution["conflicts"] if latest and not latest.places else [],
+        "whole": _whole(latest) if latest and latest.places else "",
         "walls": hang.walls.select_related("room"),
         "sections": hang.sections.all(),
         "rules": queries.rules_of(hang),
@@ -187,3 +191,7 @@ def _show(
         "place_form": place_form or PlaceForm(hang=hang),
     }
     return page(request, "hangs/hang.html", context, status=status)
+
+
+def _whole(version: HangVersion) -> str:
+    return whole(wall_sheets(version), reverse("hangs:version", args=[version.pk]))

@@ -1,0 +1,311 @@
+"""The pages where a hang is asked for: whole, refused, changed, and read in as many queries."""
+
+import pytest
+from django.urls import reverse
+
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.history.models import Entry
+from exhibit_core.jobs.models import Job
+from tests.factories import ExhibitionFactory, LightZoneFactory, WallFactory
+from tests.pages import select, words
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(sign_in):
+    return sign_in("designer")
+
+
+@pytest.fixture
+def pages(scene):
+    """Every page of hangs that is read, by name."""
+    version = scene.compute()
+    return {
+        "index": reverse("hangs:index", args=[scene.exhibition.pk]),
+        "new": reverse("hangs:new", args=[scene.exhibition.pk]),
+        "hang": reverse("hangs:hang", args=[scene.hang.pk]),
+        "edit": reverse("hangs:edit", args=[scene.hang.pk]),
+        "version": reverse("hangs:version", args=[version.pk]),
+        "schedule": reverse("hangs:schedule_pdf", args=[version.pk]),
+        "workbook": reverse("hangs:schedule_xlsx", args=[version.pk]),
+        "elevation": reverse("hangs:elevation_pdf", args=[version.pk]),
+        "drawing": reverse("hangs:elevation_svg", args=[version.pk]),
+    }
+
+
+@pytest.fixture
+def changes(scene):
+    """Every address that changes something, with what is posted to it."""
+    version = scene.compute()
+    rule = HangRule.objects.create(hang=scene.hang, kind="together")
+    rule.entries.set(scene.entries[:2])
+    place = FixedPlace.objects.create(
+        hang=scene.hang, entry=scene.entries[0], wall=scene.wall, x_mm=900
+    )
+    numbers = "1904.3, 1904.4"
+    return {
+        reverse("hangs:new", args=[scene.exhibition.pk]): asked(scene, title="Another"),
+        reverse("hangs:edit", args=[scene.hang.pk]): asked(scene, title="Renamed"),
+        reverse("hangs:compute", args=[scene.hang.pk]): {},
+        reverse("hangs:add_rule", args=[scene.hang.pk]): {"kind": "together", "objects": numbers},
+        reverse("hangs:remove_rule", args=[scene.hang.pk, rule.pk]): {},
+        reverse("hangs:fix", args=[scene.hang.pk]): {"number": "1904.4", "wall": scene.wall.pk},
+        reverse("hangs:free", args=[scene.hang.pk, place.pk]): {},
+        reverse("hangs:accept", args=[version.pk]): {},
+    }
+
+
+def asked(scene, **changed):
+    whole = {
+        "title": "Gallery",
+        "walls": [scene.wall.pk],
+        "kind": "even",
+        "align": "centreline",
+        "datum_mm": "1500",
+        "ends": "same",
+        "min_gap_mm": "50",
+        "label_side": "right",
+        "label_width_mm": "150",
+        "label_height_mm": "100",
+        "label_gap_mm": "40",
+        "version": scene.hang.version,
+    }
+    return {**whole, **changed}
+
+
+def stored():
+    return (
+        list(Hang.objects.values_list("title", "version")),
+        HangRule.objects.count(),
+        list(FixedPlace.objects.values_list("entry", "x_mm")),
+        Job.objects.count(),
+        Entry.objects.count(),
+    )
+
+
+def test_every_page_outsider_finds_nothing(sign_in, pages):
+    outsider = sign_in()
+    assert {name: outsider.get(url).status_code for name, url in pages.items()} == dict.fromkeys(
+        pages, 404
+    )
+
+
+def test_every_change_by_an_outsider_finds_nothing(sign_in, changes):
+    outsider, before = sign_in(), stored()
+    assert [outsider.post(url, data).status_code for url, data in changes.items()] == [404] * 8
+    assert stored() == before
+
+
+def test_every_change_by_a_role_without_the_right_is_refused(sign_in, changes):
+    curator, before = sign_in("curator"), stored()
+    assert [curator.post(url, data).status_code for url, data in changes.items()] == [403] * 8
+    assert stored() == before
+
+
+def test_change_is_only_posted(designer, changes):
+    only_posted = [url for url in changes if not url.endswith(("/new/", "/edit/"))]
+    assert [designer.get(url).status_code for url in only_posted] == [405] * 6
+
+
+@pytest.mark.parametrize("name", ["index", "new", "hang", "edit", "version"])
+def test_page_whole_is_titled_and_varies(designer, pages, name):
+    page = designer.get(pages[name])
+    assert page.status_code == 200
+    assert len(select(page, "h1")) == 1
+    assert "HX-Request" in page["Vary"].split(", ")
+    (here,) = select(page, ".local-nav [aria-current=page]")
+    assert words(here) == "Hangs"
+
+
+@pytest.mark.parametrize("name", ["index", "hang", "version"])
+def test_page_for_a_role_without_the_right_has_no_ways_to_change(sign_in, pages, scene, name):
+    own = "form[action^='/hangs/']:not([action$='/sheets/']), a[href$='/edit/'], a[href$='/new/']"
+    assert select(sign_in("designer").get(pages[name]), own) != []
+    assert select(sign_in("curator").get(pages[name]), own) == []
+
+
+@pytest.mark.parametrize("name", ["new", "edit"])
+def test_form_for_a_role_without_the_right_is_refused(sign_in, pages, name):
+    assert sign_in("curator").get(pages[name]).status_code == 403
+
+
+def test_index_without_hangs_says_what_is_missing(designer):
+    exhibition = ExhibitionFactory(venue__name="Harbour Rooms")
+    page = designer.get(reverse("hangs:index", args=[exhibition.pk]))
+    needs = [words(row).split(".")[0] for row in select(page, "main h2 ~ ul li")]
+    assert needs[:2] == [
+        "Walls: none of Harbour Rooms is described yet",
+        "Objects: none is selected and shown on a wall yet",
+    ]
+    assert len(select(page, "a[href$='/new/']")) == 1
+
+
+def test_index_tells_latest_and_accepted(designer, scene):
+    first = scene.compute()
+    designer.post(reverse("hangs:accept", args=[first.pk]))
+    scene.compute()
+    (row,) = select(designer.get(reverse("hangs:index", args=[scene.exhibition.pk])), "tbody tr")
+    assert words(row) == "Gallery 1 by section, centreline version 2 optimal version 1"
+
+
+def test_index_query_count_is_equal_at_1_and_30_hangs(designer, scene, django_assert_num_queries):
+    url = reverse("hangs:index", args=[scene.exhibition.pk])
+    for more in (0, 29):
+        for n in range(more):
+            Hang.objects.create(exhibition=scene.exhibition, title=f"Hang {n}")
+        with django_assert_num_queries(4):
+            page = designer.get(url)
+    assert len(select(page, "tbody tr")) == 30
+
+
+def test_new_hang_is_set_up_and_told(designer, scene):
+    url = reverse("hangs:new", args=[scene.exhibition.pk])
+    answer = designer.post(url, asked(scene, title="East", sections=[scene.sections[0].pk]))
+    made = Hang.objects.get(title="East")
+    assert answer["Location"] == reverse("hangs:hang", args=[made.pk])
+    assert (made.kind, list(made.walls.all())) == ("even", [scene.wall])
+    assert list(made.sections.all()) == scene.sections[:1]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "sentence"),
+    [
+        ({"title": "Gallery"}, "There is a hang “Gallery” already: choose another title."),
+        ({"walls": []}, "Choose at least one wall."),
+        ({"max_gap_mm": "20"}, "It is below the smallest gap of 50 mm."),
+        ({"label_width_mm": "0"}, "A label needs a size; or choose no labels."),
+    ],
+)
+def test_new_hang_that_cannot_be_is_refused_in_words(designer, scene, wrong, sentence):
+    url = reverse("hangs:new", args=[scene.exhibition.pk])
+    answer = designer.post(url, asked(scene, **{"title": "East", **wrong}))
+    assert answer.status_code == 422
+    assert sentence in [words(e) for e in select(answer, ".field .errorlist li, .field__error")]
+    assert Hang.objects.count() == 1
+
+
+def test_wall_of_another_venue_cannot_be_chosen(designer, scene):
+    url = reverse("hangs:new", args=[scene.exhibition.pk])
+    answer = designer.post(url, asked(scene, title="East", walls=[WallFactory().pk]))
+    assert answer.status_code == 422
+    assert Hang.objects.count() == 1
+
+
+def test_edit_seen_at_an_older_version_shows_both(designer, scene):
+    Hang.objects.filter(pk=scene.hang.pk).update(version=3, datum_mm=1600)
+    answer = designer.post(
+        reverse("hangs:edit", args=[scene.hang.pk]), asked(scene, datum_mm="1550", version=1)
+    )
+    assert answer.status_code == 409
+    text = answer.content.decode()
+    assert "1600" in text
+    assert "1550" in text
+    assert Hang.objects.get().datum_mm == 1600
+
+
+def test_edit_offers_undo(designer, scene):
+    url = reverse("hangs:edit", args=[scene.hang.pk])
+    page = designer.post(url, asked(scene, datum_mm="1550"), follow=True)
+    assert Hang.objects.get().datum_mm == 1550
+    (undo,) = select(page, "#messages form")
+    designer.post(undo.get("action"))
+    assert (Hang.objects.get().datum_mm, Hang.objects.get().kind) == (1500, "by_section")
+
+
+def test_hang_page_tells_sums_left_out_and_warnings(designer, scene):
+    scene.add("1904.9", hang_point_mm=None)
+    scene.entries[0].object.measurements.all().delete()
+    page = designer.get(reverse("hangs:hang", args=[scene.hang.pk]))
+    (row,) = select(page, "#fit-caption ~ tbody tr")
+    # 120 + 500 + 380 + 300 of width, four labels of 190 with their distance, four gaps of 50.
+    assert words(row) == "All 4 2,260 8,000 5,740 mm to spare"
+    lists = [words(item) for item in select(page, "[aria-labelledby=fit] li")]
+    assert lists == [
+        "1904.1 Study 1 : its height and width are not known: measure it.",
+        "No hanging point is known of 1904.9: the hook is reckoned at the top edge. Measure from "
+        "the top edge down to where it bears, the wire taut.",
+    ]
+
+
+def test_hang_page_too_long_is_said_by_word(designer, scene):
+    LightZoneFactory(wall=scene.wall, from_mm=0, to_mm=7_000, lux=150)
+    LightZoneFactory(wall=scene.wall, from_mm=7_000, to_mm=8_000, lux=50)
+    type(scene.entries[0].object).objects.update(max_lux=50)
+    page = designer.get(reverse("hangs:hang", args=[scene.hang.pk]))
+    rows = [words(row) for row in select(page, "#fit-caption ~ tbody tr")]
+    assert rows[1] == "That bear at most 50 lx 4 2,260 1,000 too long short by 1,260 mm"
+
+
+def test_hang_query_count_is_equal_at_1_and_30_pieces(
+    designer, empty_scene, django_assert_num_queries
+):
+    empty_scene.wall.length_mm = 36_000
+    empty_scene.wall.save()
+    for more in (1, 29):
+        for _ in range(more):
+            empty_scene.add(f"1904.{len(empty_scene.entries) + 1}")
+        empty_scene.compute()
+        with django_assert_num_queries(22):
+            page = designer.get(reverse("hangs:hang", args=[empty_scene.hang.pk]))
+    (row,) = select(page, "#fit-caption ~ tbody tr")
+    assert words(row).split()[:2] == ["All", "30"]
+
+
+def test_rule_and_place_are_added_shown_and_removed(designer, scene):
+    hang = reverse("hangs:hang", args=[scene.hang.pk])
+    designer.post(
+        reverse("hangs:add_rule", args=[scene.hang.pk]),
+        {"kind": "apart", "objects": "1904.1; 1904.2", "at_least_mm": "900"},
+    )
+    page = designer.post(
+        reverse("hangs:fix", args=[scene.hang.pk]),
+        {"number": "1904.3", "wall": scene.wall.pk, "x_mm": "1200"},
+        follow=True,
+    )
+    kept = [words(row) for row in select(page, "[aria-labelledby=rules] li, #places ~ ul li")]
+    assert kept == [
+        "1904.1, 1904.2: at least 900 mm apart Remove 1904.1, 1904.2: at least 900 mm apart",
+        "1904.3 on Main wall, left edge at 1200 mm Free 1904.3",
+    ]
+    for form in select(page, "form[action$='/remove/'], form[action$='/free/']"):
+        page = designer.post(form.get("action"), follow=True)
+    assert (HangRule.objects.count(), FixedPlace.objects.count()) == (0, 0)
+    assert page.redirect_chain == [(hang, 302)]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "sentence"),
+    [
+        (
+            "add_rule",
+            {"kind": "together", "objects": "1904.1, 7777"},
+            "7777: not among the objects that are selected and shown on a wall.",
+        ),
+        ("add_rule", {"kind": "together", "objects": "1904.1"}, "Name at least two objects."),
+        (
+            "add_rule",
+            {"kind": "apart", "objects": "1904.1, 1904.2"},
+            "Say how far apart they must hang.",
+        ),
+        (
+            "fix",
+            {"number": "1904.1", "x_mm": "9000"},
+            "9000 mm is beyond Long Gallery, Main wall: it is 8000 mm long.",
+        ),
+    ],
+)
+def test_rule_or_place_that_cannot_be_is_refused_in_words(designer, scene, name, data, sentence):
+    data = {**data, "wall": scene.wall.pk}
+    answer = designer.post(reverse(f"hangs:{name}", args=[scene.hang.pk]), data)
+    assert answer.status_code == 422
+    assert sentence in words(select(answer, ".error-summary")[0])
+    assert (HangRule.objects.count(), FixedPlace.objects.count()) == (0, 0)
+
+
+@pytest.mark.parametrize(("keep", "payload"), [("yes", True), ("no", False), ("", False)])
+def test_compute_is_queued_and_shown(designer, scene, keep, payload):
+    answer = designer.post(reverse("hangs:compute", args=[scene.hang.pk]), {"keep": keep})
+    job = Job.objects.get()
+    assert answer["Location"] == reverse("jobs:detail", args=[job.pk])
+    assert (job.kind, job.payload) == ("hangs.solve", {"hang": scene.hang.pk, "keep": payload})
