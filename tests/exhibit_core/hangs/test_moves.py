@@ -1,0 +1,44 @@
+"""What hangs elsewhere between two answers."""
+
+from exhibit_core.hangs.moves import Move, moves
+
+
+def answer(**places):
+    return {
+        "placements": [
+            {"id": number, "wall": wall, "x_mm": x_mm, "y_mm": 0, "row": 0, "hook_mm": hook_mm}
+            for number, (wall, x_mm, hook_mm) in places.items()
+        ]
+    }
+
+
+def test_same_answer_moves_nothing():
+    same = answer(A=("North", 100, 1600), B=("South", 900, 1600))
+    assert moves(same, same) == []
+
+
+def test_each_kind_of_move_is_told_in_the_order_of_the_visit():
+    before = answer(
+        A=("North", 100, 1600),
+        B=("North", 900, 1600),
+        C=("North", 1700, 1600),
+        D=("North", 2500, 1600),
+    )
+    now = answer(
+        B=("North", 880, 1600),
+        A=("North", 1700, 1600),
+        C=("South", 100, 1600),
+        E=("South", 900, 1650),
+    )
+    assert moves(before, now) == [
+        Move("B", "North, 900 mm along, 1600 mm high", "North, 880 mm along, 1600 mm high", -20),
+        Move("A", "North, 100 mm along, 1600 mm high", "North, 1700 mm along, 1600 mm high", 1600),
+        Move("C", "North, 1700 mm along, 1600 mm high", "South, 100 mm along, 1600 mm high", None),
+        Move("E", None, "South, 900 mm along, 1650 mm high", None),
+        Move("D", "North, 2500 mm along, 1600 mm high", None, None),
+    ]
+
+
+def test_another_hook_height_is_a_move_of_nothing_along():
+    (move,) = moves(answer(A=("North", 100, 1600)), answer(A=("North", 100, 1650)))
+    assert move.along_mm == 0
