@@ -1,14 +1,11 @@
 """Elevations on paper: true to scale, on few sheets, no piece torn."""
 
 from dataclasses import replace
-from io import BytesIO
 from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pypdf import PdfReader
-from pypdf.generic import ContentStream
 
 from layouts.drawing import (
     MARGIN_MM,
@@ -21,8 +18,8 @@ from layouts.drawing import (
     paper_view,
     sheets,
 )
+from tests.pdfs import scale_bar_mm
 
-MM_PER_POINT = 25.4 / 72
 # The reduction scales of ISO 5455:1979 between 1:10 and 1:50.
 ISO_5455 = {10, 20, 50}
 
@@ -42,25 +39,6 @@ def test_papers_are_iso_216_landscape():
     ]
 
 
-def rectangles(pdf: bytes) -> list[tuple[float, float]]:
-    """Return left edge and width, in mm on paper, of every rectangle on the first page."""
-    reader = PdfReader(BytesIO(pdf))
-    page = reader.pages[0]
-    found, stack, matrix = [], [], (1.0, 0.0)
-    for operands, operator in ContentStream(page.get_contents(), reader).operations:
-        numbers = [float(o) for o in operands] if operator in (b"cm", b"re") else []
-        if operator == b"q":
-            stack.append(matrix)
-        elif operator == b"Q":
-            matrix = stack.pop()
-        elif operator == b"cm":
-            matrix = (matrix[0] * numbers[0], matrix[1] + matrix[0] * numbers[4])
-        elif operator == b"re":
-            left = matrix[1] + matrix[0] * numbers[0]
-            found.append((left * MM_PER_POINT, matrix[0] * numbers[2] * MM_PER_POINT))
-    return found
-
-
 @pytest.mark.parametrize("scale", SCALES)
 def test_scale_bar_measures_a_metre_on_paper(elevation, scale):
     from weasyprint import HTML
@@ -70,10 +48,7 @@ def test_scale_bar_measures_a_metre_on_paper(elevation, scale):
     view = replace(view, width=f"{width / scale}mm", height=f"{height / scale}mm")
     page = "<style>@page{size:1200mm 900mm;margin:10mm}svg{display:block}</style>"
     pdf = HTML(string=page + draw(elevation, view)).write_pdf()
-    tenths = [(x, w) for x, w in rectangles(pdf) if w == pytest.approx(100 / scale, abs=0.001)]
-    bar = sorted(tenths)[:10]
-    assert len(bar) == 10
-    assert bar[-1][0] + bar[-1][1] - bar[0][0] == pytest.approx(1000 / scale, abs=0.005)
+    assert scale_bar_mm(pdf, scale) == pytest.approx(1000 / scale, abs=0.005)
 
 
 def test_no_sheet_tears_a_piece(elevation):

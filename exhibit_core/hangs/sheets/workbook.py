@@ -47,16 +47,16 @@ def schedule_xlsx(version: HangVersion) -> bytes:
     wanted = {line.picture for wall in walls for line in wall.lines if line.picture}
     pictures = Picture.objects.in_bulk(wanted)
     for wall in walls:
-        _worksheet(book.create_sheet(_sheet_title(book, wall)), version, wall, pictures)
+        _worksheet(book.create_sheet(_sheet_title(wall)), version, wall, pictures)
     output = BytesIO()
     book.save(output)
     return output.getvalue()
 
 
-def _sheet_title(book: Workbook, wall: WallSheet) -> str:
+def _sheet_title(wall: WallSheet) -> str:
     """Return a name that a spreadsheet accepts: at most 31 characters, none of []:*?/\\."""
-    plain = "".join(" " if char in "[]:*?/\\'" else char for char in wall.name).strip()
-    return f"{wall.number} {plain}"[:31]
+    plain = "".join(" " if char in "[]:*?/\\'" else char for char in wall.name)
+    return f"{wall.number} {' '.join(plain.split())}"[:31]
 
 
 def _worksheet(
