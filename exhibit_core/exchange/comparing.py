@@ -65,7 +65,8 @@ def _complete(read: ReadRow, row: Mapping[str, Any] | None) -> None:
         read.refuse("title", "a title, since the object is new")
     written = values.get("date_text")
     stored = row["date_text"] if row is not None and written is not None else ""
-    if written and written != stored and not {"year_from", "year_to"} & set(read.columns):
+    without_years = "year_from" not in read.columns and "year_to" not in read.columns
+    if written and written != stored and without_years:
         found: Years = _years(written)
         values["year_from"], values["year_to"] = found.earliest, found.latest
         if found.warning:
@@ -174,6 +175,8 @@ def _unweighed(found: list[tuple[str, Size]]) -> int | None:
 
 def _is_known(size: Size, records: list[dict[str, Any]]) -> bool:
     """Tell whether live records say the same already: each length the latest of its kind does."""
+    if not records:
+        return False
     known = latest_lengths(records, state=size.state, basis=size.basis, part=size.part)
     if any(getattr(size, name) not in (None, known[name]) for name in LENGTHS):
         return False

@@ -9,6 +9,7 @@ from exhibit_core.exchange.fields import FIELDS
 from exhibit_core.exchange.sizes import Size
 from exhibit_core.register.access import PRIVATE_FIELDS
 
+_written = json.JSONEncoder(ensure_ascii=False, check_circular=False).encode
 OUTCOMES = ("new", "changed", "unchanged", "refused")
 
 
@@ -58,8 +59,7 @@ class RowPlan:
     def line(self) -> bytes:
         """Return the row as one line of a plan, led by the letter of its outcome."""
         kept = [self.row, self.number, self.title, self.key, self.changes, self.refusals]
-        text = json.dumps([*kept, self.warnings, self.cells], ensure_ascii=False)
-        return f"{self.outcome[0]}{text}\n".encode()
+        return f"{self.outcome[0]}{_written([*kept, self.warnings, self.cells])}\n".encode()
 
 
 _OUTCOME_BY_LETTER = {outcome[0].encode(): outcome for outcome in OUTCOMES}

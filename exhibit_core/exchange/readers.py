@@ -15,6 +15,8 @@ from exhibit_core.register.numbers import normal_number
 from exhibit_core.register.text import fold as fold_slowly
 
 fold = lru_cache(maxsize=8192)(fold_slowly)
+_TIMES = (datetime.date, datetime.time, datetime.timedelta)
+_NO_NUMBER = (bool, *_TIMES)
 _UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _SHORTENED = re.compile(r"\d(?:[.,]\d+)?[eE]\+?\d+")
 _SIGNS = {"€": "EUR", "£": "GBP"}
@@ -58,7 +60,7 @@ def text(longest: int = 0, *, lines: bool = False) -> Reader:
     """Read text; one line unless `lines`, and at most `longest` characters."""
 
     def read(cell: Any, reading: Reading) -> str:
-        if isinstance(cell, datetime.date | datetime.time):
+        if not isinstance(cell, str) and isinstance(cell, _TIMES):
             reading.say("The cell is stored as a date: it is read as written here.")
         found = plain_text(cell, lines=lines)
         if longest and len(found) > longest:
@@ -70,7 +72,7 @@ def text(longest: int = 0, *, lines: bool = False) -> Reader:
 
 def object_number(longest: int) -> Reader:
     def read(cell: Any, reading: Reading) -> str:
-        if isinstance(cell, datetime.date | datetime.time | bool):
+        if isinstance(cell, _NO_NUMBER):
             raise CellRefusedError(
                 "an object number; the spreadsheet took it for a date: format the column as text "
                 "and write the number again"
@@ -92,8 +94,8 @@ def object_number(longest: int) -> Reader:
 
 def whole_number(least: int, most: int, what: str) -> Reader:
     def read(cell: Any, reading: Reading) -> int:
-        found = _decimal(cell)
-        if found is None or found != found.to_integral_value() or not least <= found <= most:
+        found = cell if type(cell) is int else _decimal(cell)
+        if found is None or found != int(found) or not least <= found <= most:
             raise CellRefusedError(f"{what}, a whole number from {least} to {most:,}")
         return int(found)
 
@@ -102,9 +104,9 @@ def whole_number(least: int, most: int, what: str) -> Reader:
 
 def amount(cell: Any, reading: Reading) -> tuple[Decimal, str]:
     """Return an amount and the currency that stands with it, or else the column's."""
-    if isinstance(cell, bool | datetime.date | datetime.time):
+    if isinstance(cell, _NO_NUMBER):
         raise CellRefusedError("an amount of money, as in 12500.00")
-    if isinstance(cell, int | float):
+    if not isinstance(cell, str):
         found = Decimal(text_of(cell))
         if found < 0:
             raise CellRefusedError("an amount of 0 or more")
@@ -183,7 +185,7 @@ def choices_by_word(choices: Sequence[tuple[str, Any]], **more: str) -> dict[str
 
 
 def _decimal(cell: Any) -> Decimal | None:
-    if isinstance(cell, bool | datetime.date | datetime.time):
+    if isinstance(cell, _NO_NUMBER):
         return None
     try:
         found = Decimal(plain_text(cell))

@@ -1,7 +1,7 @@
 """Read sizes and weights of a list as records of measuring."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -14,6 +14,7 @@ from exhibit_core.register.models import LARGEST_G, LARGEST_MM
 from exhibit_core.web.quantities import GRAMS, MM, QuantityError, read_grams, read_mm
 
 LENGTHS = ("height_mm", "width_mm", "depth_mm", "diameter_mm")
+_WRITTEN = (int, float, str)
 _ABOUT = re.compile(r"^(?:(?:c|ca|circa|approx|approximately|about|env)\b\.?|~)\s*", re.IGNORECASE)
 _CRATE = re.compile(r"\b(?:crate|crated|case|packed|packing)\b")
 _MOUNT = re.compile(r"\b(?:mount|mounted)\b")
@@ -64,7 +65,7 @@ def _quantity(
     read: Callable[[str, str], int],
     expected: str,
 ) -> int:
-    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+    if isinstance(cell, bool) or not isinstance(cell, _WRITTEN):
         raise CellRefusedError(expected)
     if not isinstance(cell, str):
         return _converted(cell, units[reading.unit])
@@ -81,15 +82,16 @@ def _converted(number: float, factor: Fraction) -> int:
 
 def sizes_of(cell: Any, reading: Reading, *, state: str, basis: str) -> list[Size]:
     """Read a text of sizes; what it says of a frame, mount, crate or part counts before `state`."""
-    if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+    if isinstance(cell, bool) or not isinstance(cell, _WRITTEN):
         raise CellRefusedError("a size, as in 345 × 270 × 40 mm")
     written = plain_text(cell, lines=True)
     elements = _parsed(written, reading.unit)
     for element in elements:
         for warning in element.warnings:
             reading.say(warning)
-    kept = [_size(element, reading, state, basis) for element in elements if _says(element)]
-    return [replace(size, source_text=written) for size in _one_whole(kept, elements, reading)]
+    said = [element for element in elements if _says(element)]
+    sizes = [_size(element, reading, state, basis, written) for element in said]
+    return [size for size in _one_whole(sizes, said, reading) if not size.is_empty]
 
 
 def latest_lengths(
@@ -114,7 +116,7 @@ def _says(element: Element) -> bool:
     return element.has_size or element.mass_g is not None
 
 
-def _size(element: Element, reading: Reading, state: str, basis: str) -> Size:
+def _size(element: Element, reading: Reading, state: str, basis: str, written: str) -> Size:
     if element.gross_g is not None or element.cased_g is not None:
         reading.say("The weight with its packing is left out.")
     height, width, depth = element.height_mm, element.width_mm, element.depth_mm
@@ -129,16 +131,18 @@ def _size(element: Element, reading: Reading, state: str, basis: str) -> Size:
             reading.say("The length is left out beside height and width.")
     for mm in (height, width, depth, element.diameter_mm):
         _checked_mm(mm or 1)
-    size = Size(
-        state=_state(element, state),
+    state = _state(element, state)
+    return Size(
+        state=state,
         basis=basis,
+        part=_part(element) if state == "part" else "",
         height_mm=height or None,
         width_mm=width or None,
         depth_mm=depth or None,
         diameter_mm=element.diameter_mm or None,
-        mass_g=_checked_g(element.mass_g or 1) if element.mass_g else None,
+        mass_g=_checked_g(element.mass_g) if element.mass_g else None,
+        source_text=written,
     )
-    return replace(size, part=_part(element)) if size.state == "part" else size
 
 
 def _state(element: Element, given: str) -> str:
@@ -159,20 +163,19 @@ def _part(element: Element) -> str:
     return words or (f"each of {element.count}" if element.count > 1 else "each")
 
 
-def _one_whole(sizes: Sequence[Size], elements: Sequence[Element], reading: Reading) -> list[Size]:
+def _one_whole(
+    sizes: Sequence[Size], elements: Sequence[Element], reading: Reading
+) -> Iterator[Size]:
     """Leave one size to each state: what is said to be overall, or else parts of nothing known."""
-    said = [element for element in elements if _says(element)]
-    found = []
-    for size, element in zip(sizes, said, strict=True):
-        alike = [e for s, e in zip(sizes, said, strict=True) if s.state == size.state]
+    for size, element in zip(sizes, elements, strict=True):
+        alike = [e for s, e in zip(sizes, elements, strict=True) if s.state == size.state]
         whole = [e for e in alike if "overall" in e.qualifiers]
         if size.state == "part" or len(alike) == 1 or whole[:1] == [element]:
-            found.append(size)
+            yield size
             continue
         if not whole and element is alike[0]:
             reading.say("Several sizes are given and none as overall: they are kept as parts.")
-        found.append(replace(size, state="part", part=_part(element) if element.label else "part"))
-    return [size for size in found if not size.is_empty]
+        yield replace(size, state="part", part=_part(element) if element.label else "part")
 
 
 def _checked_mm(mm: int) -> int:

@@ -204,7 +204,7 @@ class _RowReader:
     def _value(self, text: str) -> Any:
         kind = self._kind
         if kind == "s":
-            return self._strings[int(text)] or None if _within(text, self._strings) else _broken()
+            return self._shared(text)
         if kind in {"inlineStr", "str"}:
             return unescaped(text) or None
         if not text:
@@ -217,6 +217,12 @@ class _RowReader:
             return _date(from_ISO8601, text)
         return Unreadable(text, "is an error of the spreadsheet: put the value itself there")
 
+    def _shared(self, text: str) -> str | None:
+        try:
+            return self._strings[int(text)] or None if text.isdecimal() else None
+        except IndexError as error:
+            raise EOFError("a cell refers to a text that is not there") from error
+
     def _number_of(self, text: str) -> Any:
         try:
             number = float(text)
@@ -228,14 +234,6 @@ class _RowReader:
         if style in self._package.durations:
             return _date(lambda n: from_excel(n, self._package.epoch, timedelta=True), number)
         return int(number) if number.is_integer() and abs(number) < 1e15 else number
-
-
-def _within(text: str, strings: list[str]) -> bool:
-    return text.isdecimal() and int(text) < len(strings)
-
-
-def _broken() -> None:
-    raise EOFError("a cell refers to a text that is not there")
 
 
 def _date(read: Any, value: Any) -> Any:
