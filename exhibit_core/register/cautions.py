@@ -34,14 +34,11 @@ class Caution:
 
 def cautions_for(obj: MuseumObject) -> list[Caution]:
     """Return a caution for each hazard of an object, and one for restricted materials."""
-    found = [
-        Caution(f"{Hazard(code).label.capitalize()}.", f"{_WORDS[Hazard(code)]} {DEFER}")
-        for code in obj.hazards
-    ]
+    found = [Caution(Hazard(code).label, f"{_WORDS[Hazard(code)]} {DEFER}") for code in obj.hazards]
     if obj.restricted_materials:
         found.append(
             Caution(
-                f"Restricted material: {obj.restricted_materials}.",
+                f"restricted material: {obj.restricted_materials}",
                 "It may need a permit to cross a border or to be shown, and permits take weeks. "
                 "Laws change: the registrar asks the authorities of both countries.",
             )

@@ -8,6 +8,7 @@ from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
 from exhibit_core.register import money
 from exhibit_core.register.models import Measurement, MuseumObject
+from exhibit_core.register.sizes import BestSize
 from exhibit_core.web import units
 
 
@@ -96,6 +97,11 @@ def _limits(obj: MuseumObject) -> Iterator[Fact]:
     yield Fact("Hazards", ", ".join(obj.hazard_words), "none recorded")
     yield Fact("Hazard note", obj.hazard_note, "no note")
     yield Fact("Restricted materials", obj.restricted_materials, "none recorded")
+
+
+def size_in_words(size: BestSize, unit: str) -> str:
+    """Say height × width × depth in the reader's unit."""
+    return f"{units.lengths((size.height_mm, size.width_mm, size.depth_mm), unit)} {unit}"
 
 
 def size_history(obj: MuseumObject, unit: str) -> list[SizeRow]:

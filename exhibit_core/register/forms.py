@@ -17,9 +17,10 @@ from exhibit_core.register.models import (
     Measurement,
     MuseumObject,
 )
-from exhibit_core.register.money import MINOR_UNITS
+from exhibit_core.register.money import MINOR_UNITS, plain
 from exhibit_core.register.numbers import normal_number
 from exhibit_core.register.queries import ANY, NONE, ORDERS, Narrowing, lenders, object_types
+from exhibit_core.register.sizes import BestSize
 from exhibit_core.web.fields import LengthField, WeightField
 from exhibit_core.web.quantities import MM
 
@@ -88,7 +89,7 @@ class ObjectForm(forms.ModelForm):
         model = MuseumObject
         fields = FIELDS
         help_texts = {
-            "year_from": "Left empty, it is read from the date.",
+            "year_from": "Left empty, it is read from the date; before Christ with a minus.",
             "year_to": "Left empty, it is read from the date.",
             "lender": "Empty means the own collection.",
             "max_lux": "The brightest light it may hang in.",
@@ -107,18 +108,34 @@ class ObjectForm(forms.ModelForm):
             self.fields["lender"].queryset = Lender.objects.order_by("name")
             self.fields["lender"].empty_label = "own collection"
         self.initial["version"] = self.instance.version
+        if self.instance.value is not None:
+            self.initial["value"] = plain(self.instance.value, self.instance.currency)
 
     def clean_number(self) -> str:
         return normal_number(self.cleaned_data["number"])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean()
-        read = years(data.get("date_text") or "")
-        if data.get("year_from") is None and data.get("year_to") is None and "year_to" in data:
+        if self._years_follow_date(data):
+            read = years(data.get("date_text") or "")
             data["year_from"], data["year_to"] = read.earliest, read.latest
         if data.get("value") is None and data.get("currency"):
             data["currency"] = ""
         return data
+
+    def _years_follow_date(self, data: dict[str, Any]) -> bool:
+        """Years left empty are read from the date; those read from it before are read anew."""
+        if not {"date_text", "year_from", "year_to"} <= data.keys():
+            return False
+        if data["year_from"] is None and data["year_to"] is None:
+            return True
+        old = self.instance
+        before = years(old.date_text)
+        return (
+            data["date_text"] != old.date_text
+            and (data["year_from"], data["year_to"]) == (old.year_from, old.year_to)
+            and (old.year_from, old.year_to) == (before.earliest, before.latest)
+        )
 
     def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
         """Return the fields under their headings."""
@@ -143,11 +160,6 @@ class _RecordForm(forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
-    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["by_whom"].initial = str(user)
-        self.fields["on"].initial = timezone.localdate()
-
     def common(self) -> dict[str, Any]:
         return {name: self.cleaned_data[name] for name in ("basis", "by_whom", "on")}
 
@@ -162,7 +174,6 @@ class MeasureForm(_RecordForm):
         label="Which part",
         help_text="Only when a part was measured.",
     )
-    field_order = ("state", "part", "basis")
     LENGTHS = {
         "height_mm": "Height",
         "width_mm": "Width",
@@ -171,8 +182,18 @@ class MeasureForm(_RecordForm):
         "hang_point_mm": "Hanging point",
     }
 
-    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, user=user, **kwargs)
+    GROUPS = {
+        "What was measured": ("state", "part", "basis"),
+        "Size and weight": (*LENGTHS, "mass_g"),
+        "By whom and when": ("by_whom", "on"),
+    }
+
+    def __init__(self, *args: Any, user: User, known: BestSize | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["by_whom"].initial = str(user)
+        self.fields["on"].initial = timezone.localdate()
+        if known:
+            self.fields["state"].initial = known.state
         for name, label in self.LENGTHS.items():
             self.fields[name] = LengthField(
                 unit=user.unit,
@@ -188,7 +209,11 @@ class MeasureForm(_RecordForm):
         self.fields["mass_g"] = WeightField(
             least=1, most=LARGEST_G, required=False, label="Weight (kg)"
         )
-        self.order_fields(["state", "part", *self.LENGTHS, "mass_g", "basis", "by_whom", "on"])
+        self.order_fields([name for names in self.GROUPS.values() for name in names])
+
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the fields under their headings."""
+        return [(title, [self[name] for name in names]) for title, names in self.GROUPS.items()]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean()
@@ -245,9 +270,10 @@ class WrittenForm(_RecordForm):
     )
     seen = forms.CharField(required=False, widget=forms.HiddenInput, strip=False)
 
-    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, user=user, **kwargs)
+    def __init__(self, *args: Any, user: User, lender: Lender | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
         self.fields["unit"].initial = user.unit
+        self.fields["by_whom"].initial = str(lender or "")
         self.fields["basis"].initial = Measurement.Basis.STATED
         self.order_fields(["source_text", "unit", "basis", "by_whom", "on", "seen"])
 

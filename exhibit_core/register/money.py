@@ -74,9 +74,14 @@ def read_amount(text: str, *, currency: str = "") -> Decimal:
 
 def show(amount: Decimal, currency: str) -> str:
     """Return the amount with its currency, thousands apart by narrow no-break spaces."""
-    digits = max(MINOR_UNITS.get(currency, 2), _decimals(amount))
-    figures = f"{amount:,.{digits}f}".replace(",", "\u202f")
+    whole, point, decimals = plain(amount, currency).partition(".")
+    figures = f"{int(whole):,}".replace(",", "\u202f") + point + decimals
     return f"{figures}\u00a0{currency}" if currency else figures
+
+
+def plain(amount: Decimal, currency: str) -> str:
+    """Return the amount as one types it into a field, with the decimals of its currency."""
+    return f"{amount:.{max(MINOR_UNITS.get(currency, 2), _decimals(amount))}f}"
 
 
 def _minor_units(currency: str) -> int:

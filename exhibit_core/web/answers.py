@@ -3,6 +3,7 @@
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -53,6 +54,14 @@ def tell_done(request: HttpRequest, words: str, batch: uuid.UUID) -> None:
     messages.success(request, words, extra_tags=f"undo:{batch}")
 
 
+def tell_saved(request: HttpRequest, what: str, batch: uuid.UUID, *, changed: bool) -> None:
+    """Say that a form was saved and offer to take it back, or that it changed nothing."""
+    if changed:
+        tell_done(request, f"Saved {what}.", batch)
+    else:
+        messages.info(request, f"{what} stays as it was: nothing was changed.")
+
+
 def return_to(request: HttpRequest, *, default: str) -> str:
     """Return the page of our own that a form names in `next`, else where it stood, else default."""
     wanted = request.POST.get("next") or request.META.get("HTTP_REFERER", "")
@@ -77,6 +86,8 @@ def both_values(form: BaseForm, stale: StaleError) -> Stale:
 
 
 def _words(bound: BoundField, value: Any) -> str:
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}"
     chosen = value if isinstance(value, list) else [value]
     labels = dict(getattr(bound.field, "choices", ()))
     said = [str(labels.get(one, one)) for one in ("" if one is None else one for one in chosen)]

@@ -1,5 +1,6 @@
 """Every change to lenders."""
 
+import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -19,19 +20,30 @@ PRIVATE_FIELDS = frozenset({"address", "email", "phone"})
 
 
 @transaction.atomic
-def create_lender(*, values: Mapping[str, Any], by: User) -> Lender:
+def create_lender(*, values: Mapping[str, Any], by: User, batch: uuid.UUID | None = None) -> Lender:
     """Add a lender; raises ValidationError."""
     lender = Lender(**values)
     lender.full_clean()
     lender.save()
     history.record(
-        by=by, action="register.create_lender", target=lender, sentence=f"Added {lender}"
+        by=by,
+        action="register.create_lender",
+        target=lender,
+        sentence=f"Added {lender}",
+        batch=batch,
     )
     return lender
 
 
 @transaction.atomic
-def update_lender(*, lender: Lender, values: Mapping[str, Any], version: int, by: User) -> Lender:
+def update_lender(
+    *,
+    lender: Lender,
+    values: Mapping[str, Any],
+    version: int,
+    by: User,
+    batch: uuid.UUID | None = None,
+) -> Lender:
     """Change a lender that the person saw at `version`; raises StaleError when it moved on."""
     fresh = Lender.objects.select_for_update().get(pk=lender.pk)
     if fresh.version != version:
@@ -40,21 +52,52 @@ def update_lender(*, lender: Lender, values: Mapping[str, Any], version: int, by
             theirs={name: getattr(fresh, name) for name in values},
             version=fresh.version,
         )
-    return _change(fresh, values, by=by, words="Changed")
+    return _change(fresh, values, by=by, words="Changed", batch=batch)
+
+
+@undoes("register.create_lender")
+def undo_create(*, entries: Sequence[Entry], by: User) -> None:
+    """Take a new lender out again where nobody changed it and nothing is lent by it."""
+    for lender in _fresh(entries, by):
+        if lender.version > 1:
+            raise RefusedError(f"{lender} was changed since it was added.")
+        if (lent := lender.lent_objects.first()) is not None:
+            raise RefusedError(f"{lender} lends {lent.number}: give that another owner first.")
+        history.record(
+            by=by,
+            action="register.remove_lender",
+            target=lender,
+            sentence=f"Took out {lender} again",
+        )
+        lender.delete()
 
 
 @undoes("register.update_lender")
 def undo_update(*, entries: Sequence[Entry], by: User) -> None:
     """Put the old values back where nobody changed them since."""
-    if not can(by, Right.EDIT_MONEY):
-        raise RefusedError(f"Your role does not let you {Right.EDIT_MONEY.label}.")
-    for entry in entries:
-        lender = Lender.objects.select_for_update().get(pk=entry.target_id)
+    for lender, entry in zip(_fresh(entries, by), entries, strict=True):
         values = old_values(lender, {**entry.changes, **entry.private})
         _change(lender, values, by=by, words="Changed back")
 
 
-def _change(lender: Lender, values: Mapping[str, Any], *, by: User, words: str) -> Lender:
+def _fresh(entries: Sequence[Entry], by: User) -> list[Lender]:
+    """Return the lenders of entries to a person who may change them; they are locked."""
+    if not can(by, Right.EDIT_MONEY):
+        raise RefusedError(f"Your role does not let you {Right.EDIT_MONEY.label}.")
+    found = Lender.objects.select_for_update().in_bulk([entry.target_id for entry in entries])
+    if gone := next((entry for entry in entries if entry.target_id not in found), None):
+        raise RefusedError(f"No longer in the register: {gone.sentence}.")
+    return [found[entry.target_id] for entry in entries]
+
+
+def _change(
+    lender: Lender,
+    values: Mapping[str, Any],
+    *,
+    by: User,
+    words: str,
+    batch: uuid.UUID | None = None,
+) -> Lender:
     found = history.changed(lender, values)
     if not found:
         return lender
@@ -72,6 +115,7 @@ def _change(lender: Lender, values: Mapping[str, Any], *, by: User, words: str) 
         sentence=f"{words} {lender}",
         changes=found,
         private_fields=PRIVATE_FIELDS,
+        batch=batch,
     )
     return lender
 

@@ -14,7 +14,7 @@ from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.register.access import PRIVATE_FIELDS, editable_fields
-from exhibit_core.register.actions.checks import check_measurements, check_objects
+from exhibit_core.register.actions.checks import AT_ONCE, check_measurements, check_objects
 from exhibit_core.register.models import Measurement, MuseumObject, Picture
 from exhibit_core.web.errors import RefusedError, StaleError
 
@@ -139,12 +139,19 @@ def _entry(
     )
 
 
-def create_object(*, values: Mapping[str, Any], by: User) -> MuseumObject:
-    return save_objects(changes=[ObjectChange(MuseumObject(), values)], by=by)[0]
+def create_object(
+    *, values: Mapping[str, Any], by: User, batch: uuid.UUID | None = None
+) -> MuseumObject:
+    return save_objects(changes=[ObjectChange(MuseumObject(), values)], by=by, batch=batch)[0]
 
 
 def update_object(
-    *, obj: MuseumObject, values: Mapping[str, Any], version: int, by: User
+    *,
+    obj: MuseumObject,
+    values: Mapping[str, Any],
+    version: int,
+    by: User,
+    batch: uuid.UUID | None = None,
 ) -> MuseumObject:
     """Change an object that the person saw at `version`; raises StaleError when it moved on."""
     with transaction.atomic():
@@ -155,24 +162,52 @@ def update_object(
                 theirs={name: getattr(fresh, name) for name in values},
                 version=fresh.version,
             )
-        return save_objects(changes=[ObjectChange(fresh, values)], by=by)[0]
+        return save_objects(changes=[ObjectChange(fresh, values)], by=by, batch=batch)[0]
 
 
 @undoes("register.update_object")
 def undo_update(*, entries: Sequence[Entry], by: User) -> None:
     """Put the old values back where nobody changed them since."""
     objects = _fresh(entries)
-    changes, added = [], []
+    batch = history.new_batch()
+    changes, sizes = [], []
     for entry in entries:
         if (obj := objects.get(entry.target_id)) is None:
             raise RefusedError(f"No longer in the register: {entry.sentence}.")
         pairs = {**entry.changes, **entry.private}
-        _, keys = pairs.pop(MEASUREMENTS, ([], []))
-        _need_rights(by, obj, pairs, measured=bool(keys))
-        changes.append(ObjectChange(obj, old_values(obj, pairs)))
-        added += keys
-    save_objects(changes=changes, by=by, words="back")
-    Measurement.objects.filter(pk__in=added).update(withdrawn=True)
+        gone, came = pairs.pop(MEASUREMENTS, ([], []))
+        _need_rights(by, obj, pairs, measured=bool(gone or came))
+        if gone or came:
+            sizes.append((obj, gone, came))
+        if pairs:
+            changes.append(ObjectChange(obj, old_values(obj, pairs)))
+    save_objects(changes=changes, by=by, batch=batch, words="back")
+    _swap_sizes(sizes, by, batch)
+
+
+def _swap_sizes(
+    sizes: Sequence[tuple[MuseumObject, list[int], list[int]]], by: User, batch: uuid.UUID
+) -> None:
+    """Take records out of use that came, and back into use that had gone."""
+    for keys, withdrawn in (
+        ([key for _, _, came in sizes for key in came], True),
+        ([key for _, gone, _ in sizes for key in gone], False),
+    ):
+        for start in range(0, len(keys), AT_ONCE):
+            rows = Measurement.objects.filter(pk__in=keys[start : start + AT_ONCE])
+            rows.update(withdrawn=withdrawn)
+    history.record_many(
+        _entry(
+            obj,
+            "register.update_object",
+            f"{'Withdrew' if came else 'Brought back'} sizes of {obj.number}",
+            {MEASUREMENTS: (came, gone)},
+            by,
+            batch,
+            "",
+        )
+        for obj, gone, came in sizes
+    )
 
 
 @undoes("register.create_object")
@@ -181,9 +216,13 @@ def undo_create(*, entries: Sequence[Entry], by: User) -> None:
     if not can(by, Right.EDIT_REGISTER):
         raise RefusedError(f"Your role does not let you {Right.EDIT_REGISTER.label}.")
     objects = _fresh(entries)
+    since = Entry.objects.filter(
+        target_type=history.target_type(MuseumObject), target_id__in=objects
+    ).exclude(batch__in={entry.batch for entry in entries})
     worked_on = {
         *(obj.pk for obj in objects.values() if obj.version > 1),
         *Picture.objects.filter(object__in=objects).values_list("object", flat=True),
+        *since.values_list("target_id", flat=True),
     }
     if worked_on:
         raise RefusedError(f"{objects[min(worked_on)]} was worked on since it was added.")

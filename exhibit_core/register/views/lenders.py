@@ -1,6 +1,7 @@
 """Lenders and what they lend."""
 
 from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -9,12 +10,13 @@ from django.shortcuts import redirect
 
 from exhibit_core.accounts.access import require
 from exhibit_core.accounts.rights import Right
+from exhibit_core.history.record import new_batch
 from exhibit_core.register import actions
 from exhibit_core.register.access import lender_for, lenders_for, objects_for
 from exhibit_core.register.changes import lines
 from exhibit_core.register.forms import LenderForm
 from exhibit_core.register.models import Lender
-from exhibit_core.web.answers import attempt, both_values, posted, status_of
+from exhibit_core.web.answers import attempt, both_values, posted, status_of, tell_saved
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
 
@@ -55,8 +57,11 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     status = 200
     if request.method == "POST" and form.is_valid():
         try:
-            if attempt(form, lambda: _update(form, row, request)) is not None:
-                messages.success(request, f"Saved {form.cleaned_data['name']}.")
+            batch = new_batch()
+            saved = attempt(form, lambda: _update(form, row, request, batch))
+            if saved is not None:
+                changed = saved.version != form.cleaned_data["version"]
+                tell_saved(request, str(saved), batch, changed=changed)
                 return redirect("register:lender", pk)
         except StaleError as stale:
             context["stale"], status = both_values(form, stale), 409
@@ -64,10 +69,11 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     return page(request, "register/edit_lender.html", context, status=status)
 
 
-def _update(form: LenderForm, row: Lender, request: HttpRequest) -> Lender:
+def _update(form: LenderForm, row: Lender, request: HttpRequest, batch: UUID) -> Lender:
     return actions.update_lender(
         lender=row,
         values=form.values(),
         version=form.cleaned_data["version"] or 0,
         by=request.user,
+        batch=batch,
     )

@@ -1,6 +1,7 @@
 """One object: everything known of it on one page, made and changed."""
 
 from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -8,18 +9,19 @@ from django.shortcuts import redirect
 
 from exhibit_core.accounts.access import can, require
 from exhibit_core.accounts.rights import Right
+from exhibit_core.history.record import new_batch
 from exhibit_core.register import actions
 from exhibit_core.register.access import editable_fields, object_for
 from exhibit_core.register.cautions import cautions_for
 from exhibit_core.register.changes import lines
 from exhibit_core.register.comparison import Comparison
-from exhibit_core.register.facts import facts_of, size_history
+from exhibit_core.register.facts import facts_of, size_history, size_in_words
 from exhibit_core.register.forms import FIELDS, ObjectForm
 from exhibit_core.register.models import MuseumObject
 from exhibit_core.register.panels import panels_for
-from exhibit_core.register.sizes import BestSize, best_size
+from exhibit_core.register.sizes import best_size
 from exhibit_core.web import units
-from exhibit_core.web.answers import attempt, both_values, posted, status_of
+from exhibit_core.web.answers import attempt, both_values, posted, status_of, tell_saved
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
 
@@ -33,7 +35,7 @@ def museum_object(request: HttpRequest, pk: int) -> HttpResponse:
         "facts": facts_of(obj, request.user),
         "cautions": cautions_for(obj),
         "best": size,
-        "best_words": _in_words(size, request.user.unit) if size else "",
+        "best_words": size_in_words(size, request.user.unit) if size else "",
         "best_weight": units.kilograms(size.mass_g) if size and size.mass_g else "",
         "comparison": Comparison(size.height_mm, size.width_mm) if size else None,
         "sizes": size_history(obj, request.user.unit),
@@ -43,10 +45,6 @@ def museum_object(request: HttpRequest, pk: int) -> HttpResponse:
         "may_measure": can(request.user, Right.MEASURE),
     }
     return page(request, "register/object.html", context)
-
-
-def _in_words(size: BestSize, unit: str) -> str:
-    return f"{units.lengths((size.height_mm, size.width_mm, size.depth_mm), unit)} {unit}"
 
 
 def new(request: HttpRequest) -> HttpResponse:
@@ -69,8 +67,11 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     status = 200
     if request.method == "POST" and form.is_valid():
         try:
-            if attempt(form, lambda: _update(form, obj, request)) is not None:
-                messages.success(request, f"Saved {obj.number}.")
+            batch = new_batch()
+            saved = attempt(form, lambda: _update(form, obj, request, batch))
+            if saved is not None:
+                changed = saved.version != form.cleaned_data["version"]
+                tell_saved(request, saved.number, batch, changed=changed)
                 return redirect("register:object", pk)
         except StaleError as stale:
             context["stale"], status = both_values(form, stale), 409
@@ -84,10 +85,11 @@ def _edit_right(request: HttpRequest) -> Right:
     return next((r for r in wide_first if can(request.user, r)), Right.EDIT_REGISTER)
 
 
-def _update(form: ObjectForm, obj: MuseumObject, request: HttpRequest) -> MuseumObject:
+def _update(form: ObjectForm, obj: MuseumObject, request: HttpRequest, batch: UUID) -> MuseumObject:
     return actions.update_object(
         obj=obj,
         values=form.values(),
         version=form.cleaned_data["version"] or 0,
         by=request.user,
+        batch=batch,
     )

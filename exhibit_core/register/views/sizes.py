@@ -1,6 +1,7 @@
 """Sizes of an object: measured, taken over from what somebody wrote, withdrawn."""
 
 from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -11,7 +12,11 @@ from exhibit_core.accounts.rights import Right
 from exhibit_core.history.record import new_batch
 from exhibit_core.register import actions
 from exhibit_core.register.access import measurement_for, object_for
+from exhibit_core.register.cautions import cautions_for
+from exhibit_core.register.facts import size_in_words
 from exhibit_core.register.forms import MeasureForm, ReadForm, WrittenForm
+from exhibit_core.register.models import MuseumObject
+from exhibit_core.register.sizes import best_size, compared
 from exhibit_core.register.written import Read, read
 from exhibit_core.web.answers import attempt, posted, status_of, tell_done
 from exhibit_core.web.errors import RefusedError
@@ -21,7 +26,8 @@ from exhibit_core.web.render import page
 def measure(request: HttpRequest, pk: int) -> HttpResponse:
     """Record one act of measuring."""
     obj = object_for(request.user, pk, Right.MEASURE)
-    form = MeasureForm(posted(request), user=request.user)
+    known = best_size(obj.measurements.all())
+    form = MeasureForm(posted(request), user=request.user, known=known)
     if request.method == "POST" and form.is_valid():
         batch = new_batch()
         added = attempt(
@@ -31,16 +37,25 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if added is not None:
-            tell_done(request, f"Recorded the size of {obj.number}.", batch)
+            _tell_recorded(request, f"Recorded the size of {obj.number}.", obj, batch)
             return redirect("register:object", pk)
-    context = {"object": obj, "form": form}
+    context = {"object": obj, "form": form, "known": known, "cautions": cautions_for(obj)}
+    if known:
+        context["known_words"] = size_in_words(known, request.user.unit)
     return page(request, "register/measure.html", context, status=status_of(form))
+
+
+def _tell_recorded(request: HttpRequest, words: str, obj: MuseumObject, batch: UUID) -> None:
+    """Say what was recorded and what it means for hanging; `obj` is as it was before."""
+    before = best_size(obj.measurements.all())
+    after = best_size(object_for(request.user, obj.pk).measurements.all())
+    tell_done(request, f"{words} {compared(before, after)}", batch)
 
 
 def written(request: HttpRequest, pk: int) -> HttpResponse:
     """Read a text, show what was read and what to mind, and record it once that was seen."""
     obj = object_for(request.user, pk, Right.MEASURE)
-    form = WrittenForm(posted(request), user=request.user)
+    form = WrittenForm(posted(request), user=request.user, lender=obj.lender)
     context: dict[str, Any] = {"object": obj, "form": form}
     if request.method == "POST" and form.is_valid():
         text, unit = form.cleaned_data["source_text"], form.cleaned_data["unit"]
@@ -76,7 +91,11 @@ def _pick(request: HttpRequest | None, place: int, one: Read) -> ReadForm:
 
 
 def _record(
-    request: HttpRequest, form: WrittenForm, obj: Any, found: list[Read], picks: list[ReadForm]
+    request: HttpRequest,
+    form: WrittenForm,
+    obj: MuseumObject,
+    found: list[Read],
+    picks: list[ReadForm],
 ) -> bool:
     each = [
         {**one.values, **form.common(), "state": pick.cleaned_data["state"]}
@@ -93,7 +112,8 @@ def _record(
     )
     if added is None:
         return False
-    tell_done(request, f"Recorded {len(added)} of {obj.number}'s sizes.", batch)
+    counted = "one size" if len(added) == 1 else f"{len(added)} sizes"
+    _tell_recorded(request, f"Recorded {counted} of {obj.number}.", obj, batch)
     return True
 
 
