@@ -107,8 +107,8 @@ class Comparison:
         """Say the same as the drawing."""
         if self.with_person:
             share = round(100 * self.height_mm / PERSON_MM)
-            return f"{share} % of the height of a person of {PERSON_MM / 1000:.2f} m."
+            return f"{share} % of the height of a person of {PERSON_MM / 1000:.2f}\u00a0m."
         return (
             f"{self.height_mm / RULE_MM:.1f} times as high and {self.width_mm / RULE_MM:.1f} times "
-            f"as wide as a rule of {RULE_MM // 10} cm is long."
+            f"as wide as a rule of {RULE_MM // 10}\u00a0cm."
         )

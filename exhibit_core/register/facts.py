@@ -14,11 +14,17 @@ from exhibit_core.web import units
 
 @dataclass(frozen=True)
 class Fact:
-    """A fact in words; `missing` says why there are none. `lender` links to its page."""
+    """A fact in words; `missing` says why there are none, and `breach` that it must not be so.
+
+    `note` follows in small letters, `boxed` are states, `lender` links to its page.
+    """
 
     label: str
     words: str = ""
     missing: str = "not recorded"
+    note: str = ""
+    boxed: tuple[str, ...] = ()
+    breach: bool = False
     lender: int | None = None
     long: bool = False
 
@@ -38,8 +44,13 @@ class SizeRow:
     weight: str
 
 
-def facts_of(obj: MuseumObject, user: User) -> list[Group]:
-    """Return what the person may see of an object, in groups."""
+def state_of(obj: MuseumObject, size: BestSize | None, user: User) -> list[Fact]:
+    """Return what decides how an object is hung, handled and lent, as the person may see it."""
+    return [*_hanging(size, user.unit), *_limits(obj), *_owner(obj, user)]
+
+
+def facts_of(obj: MuseumObject) -> list[Group]:
+    """Return the rest of what is known of an object, in groups."""
     return [
         Group("Identity", list(_identity(obj))),
         Group(
@@ -58,8 +69,6 @@ def facts_of(obj: MuseumObject, user: User) -> list[Group]:
                 Fact("Credit line", obj.credit_line),
             ],
         ),
-        Group("Owner", list(_owner(obj, user))),
-        Group("Hazards and limits", list(_limits(obj))),
     ]
 
 
@@ -91,12 +100,24 @@ def _owner(obj: MuseumObject, user: User) -> Iterator[Fact]:
         yield Fact("Insurance value", value, "not valued")
 
 
+def _hanging(size: BestSize | None, unit: str) -> Iterator[Fact]:
+    label = "Best known size for hanging"
+    if size is None:
+        yield Fact(label, missing="no size", note="no hang can place it", breach=True)
+    else:
+        yield Fact(label, size_in_words(size, unit), note=size.sources)
+    if size is None or not size.mass_g:
+        yield Fact("Weight", missing="not weighed")
+    else:
+        yield Fact("Weight", f"{units.kilograms(size.mass_g)} kg", note=size.mass_basis)
+
+
 def _limits(obj: MuseumObject) -> Iterator[Fact]:
     light = "" if obj.max_lux is None else f"at most {obj.max_lux} lx"
     yield Fact("Light", light, "no limit set")
-    yield Fact("Hazards", ", ".join(obj.hazard_words), "none recorded")
-    yield Fact("Hazard note", obj.hazard_note, "no note")
-    yield Fact("Restricted materials", obj.restricted_materials, "none recorded")
+    yield Fact("Hazards", obj.hazard_note, "none recorded", boxed=tuple(obj.hazard_words))
+    permit = ("may need a permit",) if obj.restricted_materials else ()
+    yield Fact("Restricted materials", obj.restricted_materials, "none recorded", boxed=permit)
 
 
 def size_in_words(size: BestSize, unit: str) -> str:

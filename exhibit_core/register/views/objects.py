@@ -15,12 +15,11 @@ from exhibit_core.register.access import editable_fields, object_for
 from exhibit_core.register.cautions import cautions_for
 from exhibit_core.register.changes import lines
 from exhibit_core.register.comparison import Comparison
-from exhibit_core.register.facts import facts_of, size_history, size_in_words
+from exhibit_core.register.facts import facts_of, size_history, state_of
 from exhibit_core.register.forms import FIELDS, ObjectForm
 from exhibit_core.register.models import MuseumObject
 from exhibit_core.register.panels import panels_for
 from exhibit_core.register.sizes import best_size
-from exhibit_core.web import units
 from exhibit_core.web.answers import attempt, both_values, posted, status_of, tell_saved
 from exhibit_core.web.errors import StaleError
 from exhibit_core.web.render import page
@@ -32,11 +31,9 @@ def museum_object(request: HttpRequest, pk: int) -> HttpResponse:
     size = best_size(obj.measurements.all())
     context: dict[str, Any] = {
         "object": obj,
-        "facts": facts_of(obj, request.user),
+        "state": state_of(obj, size, request.user),
+        "facts": facts_of(obj),
         "cautions": cautions_for(obj),
-        "best": size,
-        "best_words": size_in_words(size, request.user.unit) if size else "",
-        "best_weight": units.kilograms(size.mass_g) if size and size.mass_g else "",
         "comparison": Comparison(size.height_mm, size.width_mm) if size else None,
         "sizes": size_history(obj, request.user.unit),
         "panels": panels_for(obj, request.user),
