@@ -127,6 +127,7 @@ class NarrowForm(forms.Form):
     )
 
     def __init__(self, *args: Any, exhibition: Exhibition, **kwargs: Any) -> None:
+        kwargs.setdefault("auto_id", "narrow_%s")
         super().__init__(*args, **kwargs)
         sections = [(str(row.pk), str(row)) for row in exhibition.sections.all()]
         lenders = [(str(pk), name) for pk, name in lenders_on_list(exhibition)]
@@ -182,6 +183,7 @@ class EntryForm(forms.ModelForm):
         help_texts = {"position": "Its place in the section; the others move along."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("auto_id", "row_%s")
         super().__init__(*args, **kwargs)
         self.fields["section"].queryset = self.instance.exhibition.sections.all()
         self.fields["section"].empty_label = "no section"

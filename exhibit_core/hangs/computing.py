@@ -28,9 +28,7 @@ def compute(
     if not asked.problem.walls:
         raise RefusedError("This hang has no walls: choose at least one.")
     if not asked.problem.pieces:
-        raise RefusedError(
-            "Nothing can hang: select objects, show them on a wall, and give them a size."
-        )
+        raise RefusedError(_nothing_hangs(asked))
     before = queries.latest_placed(hang) if keep else None
     data = asked.problem.to_dict() | {"previous": before.solution if before else None}
     solution = _solved(data, progress)
@@ -39,6 +37,15 @@ def compute(
     return actions.save_version(
         hang=hang, problem=data, solution=solution.to_dict(), captions=_captions(asked), by=by
     )
+
+
+def _nothing_hangs(asked: Asked) -> str:
+    if not asked.left_out:
+        return "Nothing can hang: select objects on the list and show them on a wall."
+    first = asked.left_out[0]
+    more = len(asked.left_out) - 1
+    others = f" {more} more left out too." if more else ""
+    return f"Nothing can hang. {first.entry.object.number}: {first.reason}.{others}"
 
 
 def _solved(data: dict[str, Any], progress: Progress) -> Solution:

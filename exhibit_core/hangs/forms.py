@@ -55,6 +55,8 @@ class HangForm(forms.ModelForm):
         walls.queryset = walls_there(exhibition)
         walls.error_messages["required"] = "Choose at least one wall."
         self.fields["sections"].queryset = exhibition.sections.all()
+        if self.instance.pk is None and not self.fields["sections"].queryset.exists():
+            self.initial["kind"] = Hang.Kind.EVEN
         for name in (*_LENGTHS, *_LABEL_LENGTHS):
             old = self.fields[name]
             self.fields[name] = LengthField(

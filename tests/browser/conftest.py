@@ -41,6 +41,7 @@ def enter(live_server, page, make_person):
             [{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}]
         )
         page.goto(live_server.url)
+        page.bring_to_front()
         return page
 
     return as_role

@@ -83,6 +83,34 @@ def test_every_page_is_accessible(furnished, live_server, enter, axe, scheme):
     assert found == {}
 
 
+def test_no_page_uses_an_id_twice(furnished, live_server, enter):
+    """Labels and descriptions find their field by id; the checker does not notice doubles."""
+    page = enter("administrator")
+    doubled = {}
+    for address in addresses(furnished):
+        page.goto(f"{live_server.url}{address}")
+        ids = page.evaluate("[...document.querySelectorAll('[id]')].map(item => item.id)")
+        if twice := {name for name in ids if ids.count(name) > 1}:
+            doubled[address] = twice
+    assert doubled == {}
+
+
+def test_every_control_has_a_label_of_its_own(furnished, live_server, enter):
+    page = enter("administrator")
+    nameless = {}
+    for address in addresses(furnished):
+        page.goto(f"{live_server.url}{address}")
+        found = page.evaluate(
+            """[...document.querySelectorAll('input:not([type=hidden]), select, textarea')]
+            .filter(item => !item.labels.length && !item.getAttribute('aria-label')
+              && !item.getAttribute('aria-labelledby'))
+            .map(item => item.outerHTML.slice(0, 120))"""
+        )
+        if found:
+            nameless[address] = found
+    assert nameless == {}
+
+
 def test_no_page_scrolls_sideways_at_320_px(furnished, live_server, enter):
     page = enter("administrator")
     page.set_viewport_size({"width": 320, "height": 720})

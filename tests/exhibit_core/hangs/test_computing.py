@@ -118,3 +118,17 @@ def test_search_that_ran_out_of_time_is_not_called_infeasible(scene):
     )
     assert (version.status, version.places) == ("not_found", False)
     assert Entry.objects.get().sentence == "Computed Gallery, version 1: not found"
+
+
+def test_nothing_to_hang_names_what_was_left_out(empty_scene):
+    empty_scene.hang.kind = "by_section"
+    empty_scene.hang.save()
+    for number in ("A.1", "A.2"):
+        entry = empty_scene.add(number)
+        type(entry).objects.filter(pk=entry.pk).update(section=None)
+    with pytest.raises(RefusedError) as refusal:
+        empty_scene.compute()
+    assert str(refusal.value) == (
+        "Nothing can hang. A.1: it has no section, and the arrangement is by section: give it "
+        "one. 1 more left out too."
+    )
