@@ -153,6 +153,8 @@ WHITENOISE_USE_FINDERS = MODE == "test" or DEBUG
 IMPORT_MAX_BYTES = 30 * 1024 * 1024
 PICTURE_MAX_BYTES = 40 * 1024 * 1024
 PICTURE_MAX_PIXELS = 120_000_000
+# Only a plain JPEG is decoded at a smaller size; others take some 10 bytes a pixel of memory.
+PICTURE_MAX_PIXELS_WHOLE = 50_000_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
 
 JOBS_INLINE = MODE == "test"

@@ -14,6 +14,8 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from exhibit_core.web.errors import RefusedError
 
 LONGEST_SIDE_PX = {"large": 2000, "medium": 800, "small": 240}
+# Pixels of these cannot be averaged when shrinking.
+_INDEXED = ("1", "P", "PA")
 _KINDS = ("JPEG", "PNG", "WEBP", "TIFF")
 _DAMAGE = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError)
 
@@ -40,9 +42,8 @@ def prepare(file: BinaryIO) -> Prepared:
     as it came.
     """
     data = _read(file)
-    image = _upright(_open(data))
-    extension = "png" if image.mode == "RGBA" else "jpg"
-    largest = _shrunk(image, LONGEST_SIDE_PX["large"])
+    largest = _upright(_open(data))
+    extension = "png" if largest.mode == "RGBA" else "jpg"
     return Prepared(
         sha256=hashlib.sha256(data).hexdigest(),
         extension=extension,
@@ -76,20 +77,33 @@ def _open(data: bytes) -> Image.Image:
         raise PictureError(_too_many_pixels()) from error
     except (*_DAMAGE, struct.error, zlib.error) as error:
         raise PictureError(_damaged()) from error
-    if image.width * image.height > settings.PICTURE_MAX_PIXELS:
+    pixels = image.width * image.height
+    if pixels > settings.PICTURE_MAX_PIXELS:
         raise PictureError(_too_many_pixels())
+    plain_jpeg = image.format == "JPEG" and not image.info.get("progressive")
+    if pixels > settings.PICTURE_MAX_PIXELS_WHOLE and not plain_jpeg:
+        limit = settings.PICTURE_MAX_PIXELS_WHOLE // 1_000_000
+        raise PictureError(
+            f"The picture has over {limit} million pixels: save it smaller, or as a JPEG that is "
+            "not progressive, and try again."
+        )
     return image
 
 
 def _upright(image: Image.Image) -> Image.Image:
-    """Decode the first frame, turn it as the camera was held, and keep pixels alone."""
+    """Decode the first frame, shrink it, turn it as the camera was held, and keep pixels alone.
+
+    It is shrunk before anything else: each copy of it at full size may take hundreds of MB.
+    """
     longest = LONGEST_SIDE_PX["large"]
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             image.draft("RGB", (longest, longest))
-            turned = ImageOps.exif_transpose(image)
-            plain = _plain_mode(turned)
+            if image.mode in _INDEXED:
+                image = _plain_mode(image)
+            image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
+            plain = _plain_mode(ImageOps.exif_transpose(image))
     except (*_DAMAGE, struct.error, zlib.error) as error:
         raise PictureError(_damaged()) from error
     plain.info.clear()

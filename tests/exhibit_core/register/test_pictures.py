@@ -59,6 +59,39 @@ def test_prepare_honours_orientation():
     assert (made.width_px, made.height_px) == (100, 400)
 
 
+def test_prepare_turns_a_picture_larger_than_the_largest_size():
+    made = prepare(picture_file(size=(3000, 1500), exif=with_location(orientation=8)))
+    assert (made.width_px, made.height_px) == (1000, 2000)
+
+
+@pytest.mark.parametrize(
+    ("kind", "mode", "colour", "seen"),
+    [
+        ("JPEG", "CMYK", (0, 0, 0, 0), 255),
+        ("PNG", "I;16", 65_535, 255),
+        ("PNG", "P", 0, 0),
+        ("TIFF", "1", 1, 255),
+        ("PNG", "L", 128, 128),
+    ],
+)
+def test_prepare_reads_mode(kind, mode, colour, seen):
+    made = prepare(picture_file(kind, mode=mode, colour=colour, size=(3000, 300)))
+    image = Image.open(BytesIO(made.files["large"]))
+    assert (image.mode, image.size) == ("RGB", (2000, 200))
+    assert image.getpixel((1000, 100)) == (seen, seen, seen)
+
+
+def test_prepare_averages_what_it_shrinks():
+    """Black and white lines of one pixel become grey, not one of the two."""
+    lines = Image.new("1", (4000, 100))
+    lines.putdata([x % 2 for _ in range(100) for x in range(4000)])
+    source = BytesIO()
+    lines.save(source, "PNG")
+    source.seek(0)
+    made = Image.open(BytesIO(prepare(source).files["large"]))
+    assert 100 < made.getpixel((1000, 25))[0] < 156
+
+
 def test_prepare_keeps_transparency_as_png():
     made = prepare(picture_file("PNG", mode="RGBA", colour=(10, 20, 30, 0), size=(50, 50)))
     assert made.extension == "png"
@@ -85,6 +118,26 @@ def png_claiming(width, height):
 def test_prepare_refuses_bomb_by_its_header(size):
     with pytest.raises(PictureError, match="over 120 million pixels: save it smaller"):
         prepare(png_claiming(*size))
+
+
+def test_prepare_refuses_a_small_file_that_takes_much_memory():
+    """A PNG of one colour with 51 million pixels has under 1 MB, but decodes to 200 MB."""
+    with pytest.raises(PictureError, match="over 50 million pixels: save it smaller, or as a JPEG"):
+        prepare(png_claiming(8_500, 6_000))
+
+
+@pytest.mark.parametrize(
+    ("kind", "save", "fits"),
+    [("JPEG", {}, True), ("JPEG", {"progressive": True}, False), ("WEBP", {}, False)],
+)
+def test_prepare_takes_more_pixels_only_of_a_plain_jpeg(settings, kind, save, fits):
+    settings.PICTURE_MAX_PIXELS_WHOLE = 100_000
+    source = picture_file(kind, size=(400, 300), **save)
+    if fits:
+        assert prepare(source).width_px == 400
+    else:
+        with pytest.raises(PictureError, match="not progressive"):
+            prepare(source)
 
 
 @pytest.mark.parametrize(
