@@ -43,7 +43,7 @@ def _answer(module: ModuleType, given: argparse.Namespace) -> int:
         print(text, flush=True)
     except BrokenPipeError:
         # The reader (such as `head`) has seen enough; keep the interpreter from flushing again.
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
     return int(answer.exit_code)
 
 

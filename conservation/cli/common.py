@@ -45,15 +45,24 @@ class Answer:
     exit_code: int = 0
 
 
-def new_command(commands: Commands, name: str, doc: str | None) -> argparse.ArgumentParser:
-    """Return the parser of a command, with --table and --own; its help is the module's text."""
+def new_command(
+    commands: Commands, name: str, doc: str | None, *, options: bool = True
+) -> argparse.ArgumentParser:
+    """Return the parser of a command, with --table and --own; its help is the module's text.
+
+    A command with actions of its own passes `options=False` for itself, and makes each action by
+    this function from `parser.add_subparsers(dest="action", required=True, metavar="ACTION")`.
+    """
     text = textwrap.dedent(doc or "").strip()
     parser = commands.add_parser(
         name,
         description=text,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
+        help=text.partition("\n")[0],
     )
+    if not options:
+        return parser
     parser.add_argument("--table", action="store_true", help="print a table instead of JSON")
     parser.add_argument(
         "--own",
