@@ -7,18 +7,28 @@ solved and verified against all other demands.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from layouts.checks import Fault, check
 from layouts.problem import Problem
 from layouts.search.model import Demands
 from layouts.solution import Conflict, Solution
 
+Attempt = Callable[..., Solution | None]
 
-def explain(problem: Problem, *, seconds: float, seed: int) -> list[Conflict]:
+
+def explain(
+    problem: Problem,
+    *,
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> list[Conflict]:
     """Return one conflict for every single demand whose going would make the hang possible."""
-    found = list(_one_by_one(problem, seconds, seed))
+    attempt = partial(_try, seconds=seconds, seed=seed, cancelled=cancelled)
+    found = list(_one_by_one(problem, attempt))
     if found:
         return found
     return [
@@ -33,8 +43,8 @@ def explain(problem: Problem, *, seconds: float, seed: int) -> list[Conflict]:
     ]
 
 
-def _one_by_one(problem: Problem, seconds: float, seed: int) -> Iterator[Conflict]:
-    yield from _gap(problem, seconds, seed)
+def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
+    yield from _gap(problem, attempt)
     for rule, demands in (
         ("light", Demands(light=False)),
         ("load", Demands(load=False)),
@@ -42,12 +52,12 @@ def _one_by_one(problem: Problem, seconds: float, seed: int) -> Iterator[Conflic
         ("fixed", Demands(fixed_wall=False)),
         ("order", Demands(order=False)),
     ):
-        answer = _try(problem, seconds, seed, demands)
+        answer = attempt(problem, demands)
         if answer is not None and (faults := check(problem, answer)):
             yield _from_faults(rule, problem, faults)
     for number, group in enumerate(problem.together):
         fewer = tuple(g for n, g in enumerate(problem.together) if n != number)
-        if _try(replace(problem, together=fewer), seconds, seed) is not None:
+        if attempt(replace(problem, together=fewer)) is not None:
             names = ", ".join(group)
             yield Conflict(
                 "together",
@@ -58,7 +68,7 @@ def _one_by_one(problem: Problem, seconds: float, seed: int) -> Iterator[Conflic
             )
     for number, rule_apart in enumerate(problem.apart):
         rest = tuple(r for n, r in enumerate(problem.apart) if n != number)
-        if _try(replace(problem, apart=rest), seconds, seed) is not None:
+        if attempt(replace(problem, apart=rest)) is not None:
             names = " and ".join(rule_apart.pieces)
             yield Conflict(
                 "apart",
@@ -70,13 +80,13 @@ def _one_by_one(problem: Problem, seconds: float, seed: int) -> Iterator[Conflic
             )
 
 
-def _gap(problem: Problem, seconds: float, seed: int) -> Iterator[Conflict]:
+def _gap(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
     """Find the largest smallest gap that works, by solving with none asked."""
     wanted = problem.arrangement.min_gap_mm
     if not wanted:
         return
     looser = replace(problem, arrangement=replace(problem.arrangement, min_gap_mm=0))
-    answer = _try(looser, seconds, seed)
+    answer = attempt(looser)
     if answer is None:
         return
     best = min(
@@ -95,12 +105,19 @@ def _gap(problem: Problem, seconds: float, seed: int) -> Iterator[Conflict]:
 
 
 def _try(
-    problem: Problem, seconds: float, seed: int, demands: Demands | None = None
+    problem: Problem,
+    demands: Demands | None = None,
+    *,
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
 ) -> Solution | None:
     from layouts.solve import arrange
 
+    if cancelled():
+        return None
     try:
-        return arrange(problem, seconds=seconds, seed=seed, demands=demands)
+        return arrange(problem, seconds=seconds, seed=seed, demands=demands, cancelled=cancelled)
     except TimeoutError:
         return None
 

@@ -87,7 +87,7 @@ def _search(
     if found is not None:
         return found
     tell(60, "Looking for the demands that clash")
-    return _none(problem, tuple(explain(problem, seconds=seconds, seed=seed)))
+    return _none(problem, tuple(explain(problem, seconds=seconds, seed=seed, cancelled=cancelled)))
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,12 @@
 """Fixtures that every part of the suite may use."""
 
 import pytest
+from hypothesis import settings
+
+# The same examples on every machine; `--hypothesis-profile=wander` looks for new ones, and longer.
+settings.register_profile("same", derandomize=True, deadline=None)
+settings.register_profile("wander", max_examples=5_000, deadline=None, print_blob=True)
+settings.load_profile("same")
 
 
 @pytest.fixture

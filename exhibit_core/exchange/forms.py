@@ -122,12 +122,12 @@ class MatchForm(forms.Form):
             if match.field == UNDECIDED:
                 match = Match(rest)
             if match.field == UNDECIDED:
-                self.add_error(name, f"{column['name']}: choose what it holds, or leave it out.")
+                self.add_error(name, "Choose what it holds, or leave it out.")
             elif match.field in taken:
                 self.add_error(
                     name,
-                    f"{column['name']} and {taken[match.field]} cannot both be "
-                    f"{FIELDS[match.field].label}: leave one out.",
+                    f"“{taken[match.field]}” holds the {FIELDS[match.field].label} already: leave "
+                    "one of them out.",
                 )
             elif match.field != LEAVE_OUT:
                 taken[match.field] = column["name"]

@@ -171,7 +171,8 @@ class RowReader:
         if len(name) > LONGEST_LENDER:
             raise readers.CellRefusedError(f"a name of at most {LONGEST_LENDER} characters")
         reading.say("The register does not know this lender: it will be added.")
-        return LenderNamed(None, name)
+        # Said once: the next row that names it finds it here.
+        return self._lenders.setdefault(word, LenderNamed(None, name))
 
 
 def _cleared(columns: Iterable[Column]) -> dict[str, Any]:

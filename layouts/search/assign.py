@@ -7,6 +7,7 @@ as possible.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -19,6 +20,7 @@ from layouts.search.model import EVERY_DEMAND, Demands, Forbidden, Model
 DETERMINISTIC_SECONDS = 4.0
 PROBE_SECONDS = 1.0
 BANDS_MM = (0, 2, 10)
+BETWEEN_LOOKS_SECONDS = 0.2
 
 
 @dataclass
@@ -79,11 +81,11 @@ def _solve(
         model.add(most >= gap).only_enforce_if(build.used[r])
     limit = largest_gap_mm(build.blocks, runs, problem.arrangement.section_gap_mm)
     model.add(least <= limit)
-    if (ideal := _near(build, cp, demands, limit, seed, seconds)) is not None:
+    if (ideal := _near(build, cp, demands, limit, seed, seconds, cancelled)) is not None:
         return ideal
     solver = _solver(cp, seed, seconds)
     model.maximize(least)
-    status = solver.solve(model)
+    status = _run(solver, model, cancelled)
     if status == cp.INFEASIBLE:
         return None
     if status not in (cp.OPTIMAL, cp.FEASIBLE):
@@ -100,7 +102,7 @@ def _solve(
         model.add_hint(var, solver.value(var))
     model.minimize(most)
     second = _solver(cp, seed, seconds)
-    status = second.solve(model)
+    status = _run(second, model, cancelled)
     if status in (cp.OPTIMAL, cp.FEASIBLE):
         answer = _read(build, second)
         spread = max(0, int(second.best_objective_bound) - best)
@@ -110,7 +112,13 @@ def _solve(
 
 
 def _near(
-    build: Model, cp: Any, demands: Demands, limit: int, seed: int, seconds: float
+    build: Model,
+    cp: Any,
+    demands: Demands,
+    limit: int,
+    seed: int,
+    seconds: float,
+    cancelled: Callable[[], bool],
 ) -> Assignment | None:
     """Return a hang whose gaps are all the largest possible, or hint at one that comes near.
 
@@ -123,7 +131,7 @@ def _near(
         if not probe.constrain(demands):
             return None
         solver = _solver(cp, seed, seconds, work=PROBE_SECONDS)
-        if solver.solve(probe.model) not in (cp.OPTIMAL, cp.FEASIBLE):
+        if _run(solver, probe.model, cancelled) not in (cp.OPTIMAL, cp.FEASIBLE):
             continue
         if near == 0 and not build.lenient:
             return Assignment(_read(probe, solver), True, limit, limit, 0)
@@ -164,6 +172,17 @@ def _solver(cp: Any, seed: int, seconds: float, *, work: float = DETERMINISTIC_S
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = seconds
     return solver
+
+
+def _run(solver: Any, model: Any, cancelled: Callable[[], bool]) -> Any:
+    """Solve in a thread beside this one, which looks whether the answer is still wanted."""
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        status = pool.submit(solver.solve, model)
+        while not status.done():
+            wait([status], timeout=BETWEEN_LOOKS_SECONDS)
+            if not status.done() and cancelled():
+                solver.stop_search()
+        return status.result()
 
 
 def _read(build: Model, solver: Any) -> list[list[list[int]]]:

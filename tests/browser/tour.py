@@ -42,8 +42,8 @@ def main(address: str, folder: Path) -> None:
         for sheet in ("schedule", "elevation"):
             with page.expect_download() as waiting:
                 page.evaluate(
-                    "path => { const a = document.createElement('a'); a.href = path; a.download = '';"
-                    " a.click(); }",
+                    "path => { const a = document.createElement('a'); a.href = path;"
+                    " a.download = ''; a.click(); }",
                     f"/hangs/version/1/{sheet}.pdf",
                 )
             first_page(

@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST
+from django_htmx.http import HttpResponseClientRedirect
 
 from exhibit_core.accounts.access import can, require
 from exhibit_core.accounts.rights import Right
@@ -21,9 +22,10 @@ from exhibit_core.exchange.uploads import LimitedUpload
 from exhibit_core.exhibitions.access import exhibitions_for
 from exhibit_core.exhibitions.models import Exhibition
 from exhibit_core.web.answers import attempt, posted, status_of
-from exhibit_core.web.render import page
+from exhibit_core.web.render import page, wants_fragment
 
 PER_PAGE = 50
+WAITING = "job"
 
 
 def index(request: HttpRequest) -> HttpResponse:
@@ -122,6 +124,8 @@ def preview(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("exchange:matching", pk)
     if object_list.state == ObjectList.State.MATCHED:
         return _waiting_page(request, object_list, "exchange:preview", "exchange:matching")
+    if _was_waiting(request):
+        return HttpResponseClientRedirect(request.path)
     return _preview_page(request, object_list)
 
 
@@ -149,6 +153,8 @@ def done(request: HttpRequest, pk: int) -> HttpResponse:
     object_list = list_for(request.user, pk)
     if not object_list.is_applied:
         return _waiting_page(request, object_list, "exchange:done", "exchange:preview")
+    if _was_waiting(request):
+        return HttpResponseClientRedirect(request.path)
     return page(request, "exchange/done.html", {"list": object_list})
 
 
@@ -193,6 +199,11 @@ def _waiting_page(
 ) -> HttpResponse:
     context = {"list": object_list, "job": object_list.job, "here": here, "back": back}
     return page(request, "exchange/waiting.html", context, partial="progress")
+
+
+def _was_waiting(request: HttpRequest) -> bool:
+    """Tell whether the waiting page asks, which then makes way for a whole page."""
+    return wants_fragment(request) and request.htmx.target == WAITING
 
 
 def _preview_page(
