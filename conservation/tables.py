@@ -73,7 +73,10 @@ class UnknownRowError(ConservationError):
 
 @dataclass(frozen=True)
 class Row:
-    """One judgement: its values, its source, and the file and line where it stands."""
+    """One judgement: its values, its source, and the file and line where it stands.
+
+    `note` is the row's own; `source.note` is the row's where it has one, else its source's.
+    """
 
     table: str
     id: str
@@ -81,6 +84,7 @@ class Row:
     source: Source
     file: str
     line: int
+    note: str = ""
 
     def number(self, column: str) -> float:
         """Return a number; raises UnknownRowError where the row has none."""
@@ -224,6 +228,7 @@ def _rows(draft: Draft, sources: Mapping[str, Source]) -> tuple[Row, ...]:
             replace(sources[row.source], **row.overrides),
             draft.file,
             row.line,
+            row.overrides.get("note", ""),
         )
         for row in draft.rows
     )

@@ -1,0 +1,83 @@
+"""Light: limits by class, dose and budget, fading, ultraviolet and spectral damage."""
+
+from conservation.light.calendar import CalendarError, Habit, Spent, day_spent, dose_of_days
+from conservation.light.dose import (
+    BudgetUse,
+    Interval,
+    NoBudgetError,
+    brightest_lux,
+    dose_lux_h,
+    longest_h,
+    use_of_budget,
+    use_of_year,
+)
+from conservation.light.fading import (
+    FadeDose,
+    FadeTime,
+    Fading,
+    NoFadeError,
+    fade_dose,
+    fades,
+    step_of_class,
+    years_to_fade,
+)
+from conservation.light.limits import LightLimit, UvLimit, light_limit, rule_sets, uv_limit
+from conservation.light.spectrum import (
+    Material,
+    SpectralDamage,
+    SpectrumError,
+    damage_irradiance_w_per_m2,
+    damage_material,
+    hours_to_threshold,
+    line_damage_w_per_m2,
+    relative_damage,
+    spectral_damage,
+)
+from conservation.light.uv import (
+    UvCheck,
+    check_uv,
+    uv_content_uw_per_lm,
+    uv_irradiance_mw_per_m2,
+)
+
+__all__ = [
+    "BudgetUse",
+    "CalendarError",
+    "FadeDose",
+    "FadeTime",
+    "Fading",
+    "Habit",
+    "Interval",
+    "LightLimit",
+    "Material",
+    "NoBudgetError",
+    "NoFadeError",
+    "SpectralDamage",
+    "SpectrumError",
+    "Spent",
+    "UvCheck",
+    "UvLimit",
+    "brightest_lux",
+    "check_uv",
+    "damage_irradiance_w_per_m2",
+    "damage_material",
+    "day_spent",
+    "dose_lux_h",
+    "dose_of_days",
+    "fade_dose",
+    "fades",
+    "hours_to_threshold",
+    "light_limit",
+    "line_damage_w_per_m2",
+    "longest_h",
+    "relative_damage",
+    "rule_sets",
+    "spectral_damage",
+    "step_of_class",
+    "use_of_budget",
+    "use_of_year",
+    "uv_content_uw_per_lm",
+    "uv_irradiance_mw_per_m2",
+    "uv_limit",
+    "years_to_fade",
+]
