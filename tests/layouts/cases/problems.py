@@ -22,6 +22,11 @@ RULES = (
     {"tags": ["silver", "lead"], "reason": "different cleaning"},
     {"tags": ["dyed", "acid"], "reason": "acids change dyes"},
 )
+EXTRA = ("waxed", "oiled", "gilt", "painted", "plain", "plain")
+EXTRA_RULES = (
+    {"tags": ["waxed", "painted"], "reason": "wax blooms on paint"},
+    {"tags": ["oiled", "gilt"], "reason": "oil vapour dulls gilding"},
+)
 
 
 def kind(name: str = "case", count: int = 4, **more: Any) -> dict[str, Any]:
@@ -62,31 +67,35 @@ def showcases(count: int, seed: int, **more: Any) -> dict[str, Any]:
                 turns=dice.random() < 0.8,
                 max_lux=dice.choice([lux, lux, None]),
                 climate={"low_percent": low, "high_percent": high},
-                tags=list(tags),
+                tags=[*tags, dice.choice(EXTRA)],
                 section=str(1 + 5 * n // count),
                 security=dice.choice([0, 0, 0, 1]),
             )
         )
-    shelf = {"depth_mm": 450, "lowest_mm": 250, "highest_mm": 900, "step_mm": 25, "max_g": 40_000}
+    shelf = {"depth_mm": 420, "lowest_mm": 250, "highest_mm": 900, "step_mm": 25, "max_g": 40_000}
+    pairs = [dice.sample(range(count), 2) for _ in range(count // 2)]
     case = kind(
         "large",
-        max(12, count // 8),
-        width_mm=1800,
-        depth_mm=600,
-        height_mm=1300,
+        max(14, count // 6),
+        width_mm=1500,
+        depth_mm=550,
+        height_mm=1000,
         security=1,
         lux=[50, 150, 300],
         climates=[
             {"low_percent": low, "high_percent": high}
             for low, high in ((15, 30), (35, 45), (45, 50), (48, 55))
         ],
-        shelves=[shelf, {**shelf, "lowest_mm": 500, "highest_mm": 1150}],
+        shelves=[shelf],
         max_g=150_000,
     )
     return {
         "kinds": [case],
         "objects": objects,
-        "conflicts": [dict(rule) for rule in RULES],
+        "conflicts": [
+            *(dict(rule) for rule in (*RULES, *EXTRA_RULES)),
+            *({"objects": [f"O{a}", f"O{b}"], "reason": "lenders' wish"} for a, b in pairs),
+        ],
         "sections": ["1", "2", "3", "4", "5"],
         "clearances": {"between_mm": 20, "glass_mm": 15, "above_mm": 30},
         "display": {"label_strip_mm": 40},
