@@ -1,0 +1,136 @@
+"""Climate asked for loans: a range, and a change within a day that can be read in three ways."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+import numpy as np
+
+from conservation.climate.arrays import FloatArray, NotEnoughReadingsError
+from conservation.climate.bands import Excursions, excursions
+from conservation.climate.readings import Readings
+from conservation.climate.windows import change_over, spread_over
+from conservation.ranges import ConservationError
+from conservation.tables import OURS, Row, Source, Tables
+
+Reading = Literal["change", "spread", "wide_spread"]
+READINGS: tuple[Reading, ...] = get_args(Reading)
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True)
+class LoanResult:
+    """Whether a record keeps a loan rule.
+
+    `reading` says how ± within a day was read; `largest_change_percent` is the largest change by
+    that reading, `allowed_change_percent` what it may be, both in % RH, and `share_changed` the
+    share of readings beyond it. `rh` and `temp` are the stays outside the range.
+    """
+
+    rule: str
+    edition: str
+    source: Source
+    reading: Reading
+    rh: Excursions
+    temp: Excursions
+    largest_change_percent: float
+    allowed_change_percent: float
+    share_changed: float
+    notes: tuple[str, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Return whether every demand that could be tested was kept."""
+        return not len(self.rh) and not len(self.temp) and not self.share_changed
+
+
+def loan_rule(
+    readings: Readings,
+    *,
+    rule: str = "bizot",
+    edition: str | None = None,
+    reading: Reading | None = None,
+    tables: Tables = OURS,
+) -> LoanResult:
+    """Return whether the readings keep a loan rule, by one reading of its ± a day.
+
+    `change`: a value against that of 24 h before, at most 10; `spread`: highest less lowest of any
+    24 h, at most 10; `wide_spread`: the same, at most 20 (±10 about a middle). The default
+    is the table's. Range: 0 to 100 % RH, -60 to 80 °C. Source: climate_loans.
+
+    >>> hours = np.arange(49) * 3600
+    >>> rise = Readings.of(hours, rh_percent=45 + hours / 86400 * 5.5, temp_c=0 * hours + 20)
+    >>> [loan_rule(rise, reading=name).passes for name in READINGS]
+    [True, True, True]
+    """
+    asked = {"rule": rule} if edition is None else {"rule": rule, "edition": edition}
+    row = tables["climate_loans"].one(**asked)
+    name = _reading(reading or row.text("reading"))
+    if np.isnan(readings.rh_percent).all() and np.isnan(readings.temp_c).all():
+        raise NotEnoughReadingsError("There are no readings of humidity or temperature.")
+    sizes, allowed = _changes(readings, row, name)
+    known = int(np.count_nonzero(~np.isnan(sizes)))
+    return LoanResult(
+        rule,
+        row.text("edition"),
+        row.source,
+        name,
+        _outside(readings, readings.rh_percent, row, "percent", "% RH"),
+        _outside(readings, readings.temp_c, row, "c", "°C"),
+        float(np.fmax.reduce(sizes)) if known else float("nan"),
+        allowed,
+        np.count_nonzero(sizes > allowed + _HAIR) / known if known else 0.0,
+        tuple(_notes(readings, known)),
+    )
+
+
+def loan_rule_readings(
+    readings: Readings, *, rule: str = "bizot", edition: str | None = None, tables: Tables = OURS
+) -> tuple[LoanResult, ...]:
+    """Return the verdict by every reading of the rule, the table's own reading first.
+
+    >>> hours = np.arange(49) * 3600
+    >>> wave = Readings.of(hours, rh_percent=50 + 8 * np.sin(hours / 86400 * 6.2832))
+    >>> [(result.reading, result.passes) for result in loan_rule_readings(wave)]
+    [('change', True), ('spread', False), ('wide_spread', True)]
+    """
+    first = loan_rule(readings, rule=rule, edition=edition, tables=tables)
+    others = (name for name in READINGS if name != first.reading)
+    return first, *(
+        loan_rule(readings, rule=rule, edition=edition, reading=name, tables=tables)
+        for name in others
+    )
+
+
+def _reading(name: str) -> Reading:
+    for known in READINGS:
+        if name == known:
+            return known
+    raise ConservationError(f"There is no reading {name!r}; known: {', '.join(READINGS)}.")
+
+
+def _changes(readings: Readings, row: Row, name: Reading) -> tuple[FloatArray, float]:
+    hours, figure = row.number("change_h"), row.number("change_percent")
+    if name == "change":
+        return np.abs(change_over(readings, readings.rh_percent, hours=hours)), figure
+    spread = spread_over(readings, readings.rh_percent, hours=hours)
+    return spread, figure if name == "spread" else 2 * figure
+
+
+def _outside(
+    readings: Readings, values: FloatArray, row: Row, suffix: str, unit: str
+) -> Excursions:
+    least, most = row.number(f"least_{suffix}"), row.number(f"most_{suffix}")
+    return excursions(readings, values, least=least, most=most, unit=unit)
+
+
+def _notes(readings: Readings, known: int) -> list[str]:
+    notes = []
+    if np.isnan(readings.temp_c).all():
+        notes.append("There are no readings of temperature: its range was not tested.")
+    if np.isnan(readings.rh_percent).all():
+        notes.append("There are no readings of humidity: its range and change were not tested.")
+    elif not known:
+        notes.append("The record is too short for a change within a day.")
+    return notes
