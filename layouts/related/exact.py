@@ -102,7 +102,9 @@ class _Sums:
     def to(self, number: int, subsets: Ints) -> Ints:
         """Return the weight between each piece of a child and each subset of the others."""
         low = self.low[self.spans[number]][:, subsets & ((1 << self.bits) - 1)]
-        return low + self.high[self.spans[number]][:, subsets >> self.bits]
+        high = self.high[self.spans[number]][:, subsets >> self.bits]
+        both: Ints = low + high
+        return both
 
     def passing(self, context: Context) -> Ints:
         """Return the weight that passes the right end of each subset: contexts by subsets."""
@@ -110,7 +112,8 @@ class _Sums:
         for n, span in enumerate(self.spans):
             step = self.outside[n] - 2 * context.left[:, span].sum(axis=1)
             total = np.concatenate([total, total + step[:, None]], axis=1)
-        return total + self.passing_inside
+        passing: Ints = total + self.passing_inside
+        return passing
 
 
 def _subset_sums(lines: Ints) -> Ints:
@@ -167,8 +170,10 @@ class _Exact:
         if group.fixed:
             firsts = [np.array([(1 << n) - 1]) for n in range(count)]
             prices = [self._prices(level, n, before) for n, before in enumerate(firsts)]
-            return np.sum(prices, axis=0)[:, 0]
-        return self._table(level)[:, -1]
+            total: Ints = np.sum(prices, axis=0)[:, 0]
+            return total
+        last: Ints = self._table(level)[:, -1]
+        return last
 
     def _table(self, level: _Level) -> Ints:
         """Return the least cost of setting down each subset of children first."""
@@ -195,7 +200,8 @@ class _Exact:
         child = level.group.children[number]
         if isinstance(child, Group):
             return self.costs(child, level.inside(number, before)).reshape(-1, len(before))
-        return self.row.lengths[child] * level.over(number, before)
+        prices: Ints = self.row.lengths[child] * level.over(number, before)
+        return prices
 
     def _level(self, group: Group, context: Context) -> _Level:
         if group not in self.sums:
@@ -214,7 +220,8 @@ class _Level:
         """Return the weight that passes over a child after each subset: contexts by subsets."""
         own = self.context.left[:, self.sums.spans[number]].sum(axis=1)
         met = self.sums.to(number, before).sum(axis=0)
-        return self.passing[:, before] - own[:, None] - met[None]
+        over: Ints = self.passing[:, before] - own[:, None] - met[None]
+        return over
 
     def inside(self, number: int, before: Ints) -> Context:
         """Return the contexts of a child after each subset, for each context of its group."""

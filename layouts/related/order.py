@@ -65,8 +65,9 @@ def nearest_order(
     more like the input comes back.
 
     Exact up to about 20 joined pieces, or more where blocks divide them; above, `steps` of search
-    (by default what takes a few seconds) from a `seed`: the same input gives the same order on every
-    machine, unless `seconds` run out, which is reported. Raises ValueError for what cannot be read.
+    (by default what takes a few seconds) from a `seed`: the same input gives the same order, unless
+    `seconds` run out or it is cancelled, which `stopped` says. Raises ValueError for what cannot be
+    read.
     """
     _refuse_unreadable(widths_mm, near, gap_mm)
     root = grouped(len(widths_mm), blocks, in_order=blocks_in_order)

@@ -20,6 +20,7 @@ from layouts.related.sifting import Sifting
 LANES = 24
 CELLS_IN_STEP = 40_000
 LONGEST_AT_ONCE = 150
+SHORT = 40
 KICKS_BEFORE_AFRESH = 60
 LARGEST = np.iinfo(np.int64).max
 
@@ -52,6 +53,10 @@ def improved(
     count = len(start)
     if count - 2 * line.anchored < 2:
         return start
+    if count > SHORT and not line.anchored:
+        start = min(
+            start, _by_spectrum(line), key=lambda order: int(line.costs_twice(order[None])[0])
+        )
     if count > LONGEST_AT_ONCE:
         return _sifted(line, start, dice, effort, steps)
     lanes = int(np.clip(CELLS_IN_STEP // count**2, 1, LANES))
@@ -61,6 +66,15 @@ def improved(
             break
         search.step()
     return search.answer()
+
+
+def _by_spectrum(line: Line) -> Ints:
+    """Return the order in which a string of springs, one a near pair, swings slowest."""
+    root = np.sqrt(np.maximum(line.lengths, 1).astype(np.float64))
+    laplacian = np.diag(line.weights.sum(axis=1)) - line.weights
+    values, shapes = np.linalg.eigh(laplacian / root[:, None] / root[None, :])
+    slowest = int(np.argmax(values > 1e-9 * values[-1]))
+    return np.argsort(shapes[:, slowest] / root, kind="stable")
 
 
 def _sifted(line: Line, start: Ints, dice: np.random.Generator, effort: Effort, steps: int) -> Ints:
@@ -136,6 +150,5 @@ class _Lanes:
     def answer(self) -> Ints:
         """Return the best order met, those on their way down counted."""
         costs = self.line.costs_twice(self.orders)
-        if costs.min() < self.ever_cost:
-            return self.orders[int(costs.argmin())]
-        return self.ever
+        lowest: Ints = self.orders[int(costs.argmin())]
+        return lowest if costs.min() < self.ever_cost else self.ever
