@@ -184,7 +184,17 @@ def _read_demand(kind: Row, value: object, who: str) -> Demand:
     extra = set(value) - {"least", "most"}
     if extra or not any(value.get(end) is not None for end in ("least", "most")):
         raise VoiceError(f"{kind.id} of {who} must be a number, or have least or most or both.")
-    return Demand(kind.id, value.get("least"), value.get("most"))
+    least, most = (
+        None if value.get(end) is None else _in_kind(kind, value.get(end), end, who)
+        for end in ("least", "most")
+    )
+    return Demand(kind.id, least, most)
+
+
+def _in_kind(kind: Row, value: object, end: str, who: str) -> float:
+    name = f"{kind.text('name')} ({end}) of {who}"
+    low, high = kind.number("lowest"), kind.number("highest")
+    return in_range(name, value, low, high, unit=kind.text("unit"))
 
 
 def _check(voice: Voice, tables: Tables) -> None:
@@ -196,9 +206,7 @@ def _check(voice: Voice, tables: Tables) -> None:
                 continue
             if kind.text("ends") not in (end, "both"):
                 raise VoiceError(f"{kind.text('name')} of {who} knows no {end}.")
-            low, high = kind.number("lowest"), kind.number("highest")
-            name = f"{kind.text('name')} ({end}) of {who}"
-            in_range(name, value, low, high, unit=kind.text("unit"))
+            _in_kind(kind, value, end, who)
         if demand.least is not None and demand.most is not None and demand.least > demand.most:
             words = f"at least {demand.least:g} and at most {demand.most:g} {kind.text('unit')}"
             raise VoiceError(f"{who} asks for {kind.text('name')} of {words}: swap the two.")

@@ -17,11 +17,12 @@ class OutOfRangeError(ConservationError):
         self.name, self.value, self.least, self.most, self.unit = name, value, least, most, unit
         of = f" {unit}" if unit else ""
         bound = f"at least {least:g}" if math.isinf(most) else f"from {least:g} to {most:g}"
-        super().__init__(f"{name} is {value}: give a number {bound}{of}.")
+        shown = "missing" if value == "None" else f"{value!s:.40}"
+        super().__init__(f"{name} is {shown}: give a number {bound}{of}.")
 
 
 def in_range(
-    name: str, value: SupportsFloat, least: float = 0.0, most: float = math.inf, *, unit: str = ""
+    name: str, value: object, least: float = 0.0, most: float = math.inf, *, unit: str = ""
 ) -> float:
     """Return the value as a float, or raise OutOfRangeError.
 
@@ -34,9 +35,12 @@ def in_range(
         ...
     conservation.ranges.OutOfRangeError: The level is nan: give a number from 0 to 200000 lx.
     """
-    if isinstance(value, bool | str) or not hasattr(value, "__float__"):
-        raise OutOfRangeError(name, repr(value), least, most, unit)
-    number = float(value)
+    if isinstance(value, bool | str) or not isinstance(value, SupportsFloat):
+        raise OutOfRangeError(name, f"{value!r:.40}", least, most, unit)
+    try:
+        number = float(value)
+    except (OverflowError, TypeError, ValueError) as error:
+        raise OutOfRangeError(name, "no finite number", least, most, unit) from error
     if not math.isfinite(number) or not least <= number <= most:
         raise OutOfRangeError(name, value, least, most, unit)
     return number

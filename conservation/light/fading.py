@@ -71,7 +71,8 @@ def fade_dose(step: int, doses: str = DEFAULT_DOSES, *, tables: Tables = OURS) -
     """Return the doses in lx·h of one just noticeable fade of ISO Blue Wool 1 to 8.
 
     With and without ultraviolet. Raises OutOfRangeError for another step, UnknownRowError for an
-    unknown edition, NoFadeError for a step that the edition does not give. Source: table `blue_wool_doses`; editions disagree.
+    unknown edition, NoFadeError for a step that the edition does not give.
+    Source: table `blue_wool_doses`; editions disagree.
 
     >>> fade_dose(1).uv_blocked_lux_h, fade_dose(1, "michalski_1990").uv_blocked_lux_h
     (300000.0, 400000.0)
