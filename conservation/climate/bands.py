@@ -69,6 +69,8 @@ class Band:
 def meet_all(bands: list[Band]) -> Band | None:
     """Return what all bands allow, or None where nothing is; raises where there are none.
 
+    Source: none, definition.
+
     >>> meet_all([Band(40, 60), Band(45, 70), Band(30, 50)])
     Band(least=45, most=50, unit='%')
     """
@@ -197,6 +199,8 @@ def excursions(
 
 def hours_outside(found: Excursions) -> float:
     """Return how long all excursions lasted together, in h.
+
+    Source: none, definition.
 
     >>> got = Readings.of([0, 3600, 7200], rh_percent=[50, 62, 65])
     >>> hours_outside(excursions(got, got.rh_percent, most=60))

@@ -44,6 +44,8 @@ def rh_guidance(material: str, *, tables: Tables = OURS) -> Guidance:
 def known_materials(*, tables: Tables = OURS) -> tuple[str, ...]:
     """Return the names of materials that have guidance.
 
+    Source: climate_materials.
+
     >>> "parchment" in known_materials()
     True
     """

@@ -90,6 +90,8 @@ def loan_rule_readings(
 ) -> tuple[LoanResult, ...]:
     """Return the verdict by every reading of the rule, the table's own reading first.
 
+    Range: as loan_rule. Source: climate_loans.
+
     >>> hours = np.arange(49) * 3600
     >>> wave = Readings.of(hours, rh_percent=50 + 8 * np.sin(hours / 86400 * 6.2832))
     >>> [(result.reading, result.passes) for result in loan_rule_readings(wave)]

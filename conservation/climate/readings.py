@@ -108,7 +108,9 @@ class Readings:
 
 
 def utc_words(time_s: float) -> str:
-    """Return a time as ISO 8601 in UTC, to the second. Range: years 1900 to 2200.
+    """Return a time as ISO 8601 in UTC, to the second.
+
+    Range: years 1900 to 2200. Source: ISO 8601.
 
     >>> utc_words(0)
     '1970-01-01T00:00:00Z'
