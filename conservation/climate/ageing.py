@@ -18,7 +18,8 @@ from conservation.climate.arrays import (
 from conservation.ranges import ConservationError, in_range
 from conservation.tables import OURS, Tables
 
-GAS_CONSTANT = 8.314462
+# Rounded as the source has it, J/(mol K).
+GAS_CONSTANT = 8.314
 _LEAST_RH, _LEAST_C, _MOST_C = 1.0, -40.0, 60.0
 
 

@@ -91,7 +91,7 @@ def rh_from_dew_point_percent(temp_c: V, dew_c: V, *, route: Route = "hyland_wex
     def compute(temp: FloatArray, dew: FloatArray) -> FloatArray:
         return 100 * saturation(dew) / saturation(temp)
 
-    dew = checked("The dew point", dew_c, -100, _RANGE_C[route][1], "°C")
+    dew = checked("The dew point", dew_c, -110, _RANGE_C[route][1], "°C")
     return blockwise(compute, _temp(temp_c, route), dew)  # type: ignore[return-value]
 
 

@@ -75,12 +75,12 @@ def control_types(
 ) -> tuple[ControlResult, ...]:
     """Return for each type of control, the closest first, whether the readings keep it.
 
-    Outer limits hold for every reading. The season is the 30-day moving average (shorter at the
-    ends of the record) against the yearly mean, or against set_point_percent; short-term
-    fluctuation is a reading against the moving average. Where a type allows no season, readings
-    must stay within the short-term figure of the yearly mean. Differences within the space count
-    towards the short-term figure and cannot be seen by one logger. Range: 0 to 100 % RH, -60 to
-    80 °C; at least two readings. Source: climate_classes.
+    Outer limits hold for every reading. The season is the 30-day moving average (carried on in a
+    straight line near the ends of the record) against the yearly mean, or against
+    set_point_percent; short-term fluctuation is a reading against the moving average. Where a type
+    allows no season, readings must stay within the short-term figure of the yearly mean.
+    Differences within the space count towards the short-term figure and cannot be seen by one
+    logger. Range: 0 to 100 % RH, -60 to 80 °C; at least two readings. Source: climate_classes.
 
     >>> hours = np.arange(365 * 24) * 3600
     >>> steady = Readings.of(hours, rh_percent=np.full(hours.size, 50.0))
@@ -112,7 +112,7 @@ def _courses(
         mean = float(np.nanmean(values))
         if k == "percent" and set_point_percent is not None:
             mean = set_point_percent
-        slow = moving_mean(readings.time_s, values, before_s=_SEASON_S, after_s=_SEASON_S)
+        slow = _slow_course(readings, values, float(np.nanmean(values)))
         courses.append(_Course(unit, suffix, k, values, mean, slow))
     if not courses:
         raise NotEnoughReadingsError("There are no readings of humidity or temperature.")
@@ -124,6 +124,24 @@ def _courses(
         notes.append(f"Readings cover {100 * covered:.0f} % of the time.")
     notes.append("One place was measured: differences within the space are not tested.")
     return courses, tuple(notes)
+
+
+def _slow_course(readings: Readings, values: FloatArray, mean: float) -> FloatArray:
+    # A window that loses one side would take the slope of a season for a fluctuation, so near the
+    # ends the average goes on in the straight line of the half window beside.
+    time_s = readings.time_s
+    slow = moving_mean(time_s, values, before_s=_SEASON_S, after_s=_SEASON_S)
+    first = int(np.searchsorted(time_s, time_s[0] + _SEASON_S))
+    last = int(np.searchsorted(time_s, time_s[-1] - _SEASON_S, side="right")) - 1
+    slow = np.where(np.isnan(slow), mean, slow)
+    if first > last:
+        return np.full(slow.size, mean)
+    for at, ends, ahead in ((first, slice(0, first), 1), (last, slice(last + 1, None), -1)):
+        other = int(np.searchsorted(time_s[first:last], time_s[at] + ahead * _SEASON_S)) + first
+        run_s = float(time_s[other] - time_s[at])
+        slope = (slow[other] - slow[at]) / run_s if run_s else 0.0
+        slow[ends] = slow[at] + slope * (time_s[ends] - time_s[at])
+    return slow
 
 
 def _tested(

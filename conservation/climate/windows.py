@@ -16,7 +16,7 @@ _MOST_H = 24 * 4000
 def edges(time_s: IntArray, before_s: float, after_s: float) -> tuple[IntArray, IntArray]:
     """Return for each time the first index and the index past the last of its window, inclusive.
 
-    Times must rise; windows are closed: a reading exactly before_s earlier belongs. Source: none,
+    Windows are closed: a reading exactly before_s earlier belongs. Times must rise. Source: none,
     definition.
 
     >>> edges(np.array([0, 10, 20, 30]), 10, 10)

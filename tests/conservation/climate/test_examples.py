@@ -24,7 +24,7 @@ def test_every_public_function_has_an_example_and_a_source():
     for name in climate.__all__:
         thing = getattr(climate, name)
         if callable(thing) and not isinstance(thing, type):
-            words = thing.__doc__ or ""
+            words = " ".join((thing.__doc__ or "").split())
             if ">>>" not in words or "Source: " not in words:
                 bare.append(name)
     assert bare == []
