@@ -52,10 +52,11 @@ from importlib.resources import files
 from pathlib import Path
 
 from conservation.ranges import ConservationError
-from conservation.table_reading import Draft, Fault, Source, TableError, Value, read_draft
+from conservation.table_reading import Column, Draft, Fault, Source, TableError, Value, read_draft
 
 __all__ = [
     "OURS",
+    "Column",
     "Fault",
     "Row",
     "Source",
@@ -121,6 +122,7 @@ class Table:
     title: str
     rows: tuple[Row, ...]
     files: tuple[str, ...]
+    columns: tuple[Column, ...] = ()
 
     def __iter__(self) -> Iterator[Row]:
         return iter(self.rows)
@@ -136,8 +138,10 @@ class Table:
         if found:
             return found[0]
         asked = " and ".join(f"{key.removesuffix('_')} {value}" for key, value in values.items())
-        key = next(iter(values), "id").removesuffix("_")
-        known = ", ".join(dict.fromkeys(str(_value(row, key)) for row in self.rows))
+        first, *others = values or {"id": ""}
+        rows = self.where(**{key: values[key] for key in others}) or self.rows
+        key = first.removesuffix("_")
+        known = ", ".join(dict.fromkeys(str(_value(row, key)) for row in rows))
         raise UnknownRowError(f"Table {self.name} has no row with {asked}; known {key}: {known}.")
 
     def by_id(self, name: str) -> Row:
@@ -216,7 +220,8 @@ def _lay_over(ours: Draft, own: tuple[Draft, ...]) -> Table:
         gone = set(draft.leave_out) | {row.id for row in laid}
         kept = () if draft.replace else tuple(row for row in rows if row.id not in gone)
         rows = laid + kept
-    return Table(ours.name, ours.title, rows, tuple(draft.file for draft in (ours, *own)))
+    read = tuple(draft.file for draft in (ours, *own))
+    return Table(ours.name, ours.title, rows, read, tuple(ours.columns.values()))
 
 
 def _rows(draft: Draft, sources: Mapping[str, Source]) -> tuple[Row, ...]:

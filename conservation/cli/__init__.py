@@ -1,6 +1,6 @@
 """The command line: one small module for each command, imported only when its command is given.
 
-A command NAME (light, limits, aim, climate, case, rotate) is the module `conservation/cli/NAME.py`:
+A command NAME (light, aim, climate …) is the module `conservation/cli/NAME.py`:
 
     '''Compute the dose of light …              # first line: shown by --help
 
@@ -40,4 +40,5 @@ COMMANDS = {
     "climate": "climate readings against limits, dew point, ageing, mould",
     "case": "showcases: air exchange, buffering, materials, compatibility",
     "rotate": "who rests when: rotation of objects over periods and years",
+    "tables": "the tables of judgements, their sources, and the check of a museum's own",
 }

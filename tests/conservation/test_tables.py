@@ -277,3 +277,12 @@ def test_list_column_is_searched_by_its_members():
     found = OURS["hazards"].where(found_in="barometers")
     assert [row.id for row in found] == ["mercury"]
     assert OURS["permits"].where(materials="ivory")[0].text("ask")
+
+
+def test_row_that_an_own_rule_set_lacks_names_those_it_has(tmp_path):
+    tables = Tables.with_own([own(tmp_path, OWN)])
+    with pytest.raises(UnknownRowError) as caught:
+        light_limit("R2", "house", tables=tables)
+    assert str(caught.value) == (
+        "Table light_limits has no row with class R2 and rule_set house; known class: R3."
+    )
