@@ -1,10 +1,11 @@
 """Published rows, lengths and weights above the diagonal, with the least cost published.
 
 S8, S10 and S11 of D. M. Simmons, One-dimensional space allocation: an ordering algorithm,
-Operations Research 17 (1969) 812-826; S8H and S9H are their variants in S. S. Heragu and A. Kusiak, Machine
-layout problem in flexible manufacturing systems, European Journal of Operational Research 57
-(1991); P15 of A. R. S. Amaral, On the exact solution of a facility layout problem, European
-Journal of Operational Research 173 (2006). Attributions from memory.
+Operations Research 17 (1969) 812-826; S8H and S9H are their variants in S. S. Heragu and A. Kusiak,
+Machine layout problem in flexible manufacturing systems, Operations Research 36 (1988) and European
+Journal of Operational Research 57 (1991); P15 of A. R. S. Amaral, On the exact solution of a
+facility layout problem, European Journal of Operational Research 173 (2006). Attributions from
+memory.
 """
 
 PUBLISHED = {

@@ -85,14 +85,14 @@ def test_long_parts_that_no_pair_joins_are_still_proved():
     assert answer.proved
 
 
-@pytest.mark.parametrize("count", [28, 60, 170])
+@pytest.mark.parametrize("count", [24, 60, 170])
 def test_same_seed_same_order_beside_a_bound(count):
     widths, pairs = generated(count, 1)
-    answer = nearest_order(widths, pairs, gap_mm=80, steps=8, seed=5)
+    answer = nearest_order(widths, pairs, gap_mm=80, steps=4, seed=5)
     assert faults(answer, widths, pairs, gap_mm=80) == []
     assert answer.stopped == ""
     assert 0 < answer.bound_twice < answer.cost_twice < 2 * cost_mm(range(count), widths, pairs, 80)
-    assert nearest_order(widths, pairs, gap_mm=80, steps=8, seed=5) == answer
+    assert nearest_order(widths, pairs, gap_mm=80, steps=4, seed=5) == answer
 
 
 @pytest.mark.parametrize("in_order", [False, True])
