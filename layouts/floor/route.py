@@ -1,0 +1,185 @@
+"""Find a route from the entrance through the sections to the exit, and where it is narrow.
+
+First for the full width; where none exists and the rule set permits short narrowings, for the width
+of these, shutting narrow places that are too long or too near each other and looking again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from layouts.floor.gaps import Gap, Strait, along, straits
+from layouts.floor.passing import common_part, walkable
+from layouts.floor.paths import Edge, Mesh, length_mm, mesh_of, way
+from layouts.floor.scene import Scene, Shape, Vec
+from layouts.floor.stops import Target, places, targets
+
+MOST_TRIES = 40
+NARROW_COST_MM = 100_000.0
+
+
+@dataclass(frozen=True)
+class Way:
+    """A line through the room with its stops; each stop with how far the line came."""
+
+    points: tuple[Vec, ...]
+    stops: tuple[tuple[Target, Vec, float], ...]
+
+
+@dataclass(frozen=True)
+class Squeeze:
+    """A stretch of a way narrower than the route; several straits if they follow each other."""
+
+    straits: tuple[Strait, ...]
+    clear_mm: float
+    long_mm: float
+    from_mm: float
+    to_mm: float
+    at: Vec
+
+
+@dataclass(frozen=True)
+class Try:
+    """A way with its narrow stretches, and the sentences that say which are not permitted."""
+
+    way: Way
+    squeezes: tuple[Squeeze, ...]
+    bad: tuple[tuple[str, tuple[Squeeze, ...]], ...]
+
+
+def full_way(scene: Scene, gaps: Sequence[Gap], width_mm: float) -> Way | None:
+    """Return a way on which a disc of a width passes everywhere."""
+    return _way(scene, walkable(scene, gaps, width_mm), width_mm, [])
+
+
+def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
+    """Return a way whose narrow stretches are all permitted, else the best that was seen.
+
+    At most MOST_TRIES ways are looked at: where narrow stretches stand too near each other, each of
+    the two is shut in turn.
+    """
+    short = scene.short_mm
+    if short is None:
+        return None
+    bands = straits(scene, gaps, scene.route_mm)
+    pending: list[tuple[Shape, ...]] = [()]
+    best: Try | None = None
+    tries = 0
+    while pending and tries < MOST_TRIES:
+        shut = pending.pop(0)
+        tries += 1
+        found = _way(scene, walkable(scene, gaps, short, shut), short, _lines(scene, gaps))
+        if found is None:
+            continue
+        tried = judged(scene, found, bands)
+        if not tried.bad:
+            return tried
+        best = tried if best is None or len(tried.bad) < len(best.bad) else best
+        for squeeze in tried.bad[0][1]:
+            pending.append((*shut, *(s.area.buffer(0.1) for s in squeeze.straits)))
+    return best
+
+
+def _lines(scene: Scene, gaps: Sequence[Gap]) -> list[Shape]:
+    return [gap.line for gap in gaps if gap.open and gap.width_mm < scene.route_mm - 0.001]
+
+
+def _way(scene: Scene, shape: Shape, width_mm: float, narrow: list[Shape]) -> Way | None:
+    stops = targets(scene, width_mm)
+    part = common_part(shape, stops)
+    if part is None or len(stops) < 2:
+        return None
+    mesh = mesh_of(part, _cost_of(narrow) if narrow else None)
+    points: list[Vec] = []
+    reached: list[tuple[Target, Vec, float]] = []
+    for stop in stops:
+        at = places(stop, part)
+        leg = _leg(mesh, points, at)
+        if at is None or leg is None:
+            return None
+        points += leg if stop.kind != "entrance" else [*stop.before, *leg]
+        if stop.kind == "exit":
+            points += stop.before
+        reached.append((stop, at, length_mm(points)))
+    return Way(tuple(points), tuple(reached))
+
+
+def _leg(mesh: Mesh, points: list[Vec], at: Vec | None) -> list[Vec] | None:
+    if at is None:
+        return None
+    if not points:
+        return [at]
+    found = way(mesh, points[-1], at)
+    return found[1:] if found else None
+
+
+def _cost_of(narrow: list[Shape]):  # type: ignore[no-untyped-def]
+    import shapely
+
+    tree = shapely.STRtree(narrow)
+
+    def cost(edges: list[Edge]) -> list[float]:
+        """Make a way dear that goes in or out along a narrow line's neighbourhood."""
+        lines = shapely.linestrings(edges)
+        hit = set(tree.query(lines, predicate="intersects")[0].tolist())
+        return [NARROW_COST_MM if n in hit else 0.0 for n in range(len(edges))]
+
+    return cost
+
+
+def judged(scene: Scene, found: Way, bands: Sequence[Strait]) -> Try:
+    """Return a way with its narrow stretches, and those that a rule forbids."""
+    rows = squeezes(found, bands)
+    longest = scene.rules.value("short_length_mm")
+    apart = scene.rules.value("between_short_mm")
+    bad: list[tuple[str, tuple[Squeeze, ...]]] = [
+        ("long", (row,)) for row in rows if row.long_mm > longest + 0.5
+    ]
+    for one, two in zip(rows, rows[1:], strict=False):
+        if two.from_mm - one.to_mm < apart - 0.5:
+            bad.append(("near", (one, two)))
+    return Try(found, tuple(rows), tuple(bad))
+
+
+def squeezes(found: Way, bands: Sequence[Strait]) -> list[Squeeze]:
+    """Return the narrow stretches of a way in order, those that overlap as one."""
+    import shapely
+
+    line = shapely.LineString(found.points)
+    rows = []
+    for band in bands:
+        met = line.intersection(band.area)
+        for run in shapely.get_parts(shapely.line_merge(met) if met.length > 0 else met):
+            if run.length > 1.0:
+                rows.append(_squeeze(line, run, band))
+    rows.sort(key=lambda row: (row.from_mm, row.to_mm))
+    merged: list[Squeeze] = []
+    for row in rows:
+        if merged and row.from_mm < merged[-1].to_mm + 1.0:
+            merged[-1] = _joined(merged[-1], row)
+        else:
+            merged.append(row)
+    return merged
+
+
+def _squeeze(line: Shape, run: Shape, band: Strait) -> Squeeze:
+    import shapely
+
+    ends = [line.project(shapely.Point(run.coords[k])) for k in (0, -1)]
+    low, high = along(run, band.axis)
+    middle = run.interpolate(0.5, normalized=True)
+    return Squeeze(
+        (band,), band.gap.width_mm, high - low, min(ends), max(ends), (middle.x, middle.y)
+    )
+
+
+def _joined(one: Squeeze, two: Squeeze) -> Squeeze:
+    narrower = one if one.clear_mm <= two.clear_mm else two
+    start, end = one.from_mm, max(one.to_mm, two.to_mm)
+    # Two that cover the same stretch are as long as the longer; otherwise the way itself measures.
+    shared = min(one.to_mm, two.to_mm) - two.from_mm
+    longer = one if one.long_mm >= two.long_mm else two
+    inside = shared > min(one.to_mm - one.from_mm, two.to_mm - two.from_mm) - 1.0
+    long_mm = longer.long_mm if inside else one.long_mm + two.long_mm - max(0.0, shared)
+    return Squeeze((*one.straits, *two.straits), narrower.clear_mm, long_mm, start, end, narrower.at)
