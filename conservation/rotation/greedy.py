@@ -1,0 +1,95 @@
+"""Rotate as one would by hand: leave what may stay, else take the least used object.
+
+The second way takes the object that may stay longest for its effort; it starts the search.
+"""
+
+from __future__ import annotations
+
+from conservation.rotation.steps import SetOf, Steps, Window
+
+Rows = frozenset[tuple[int, int, int]]
+
+
+def by_hand(steps: Steps, here: SetOf, *, longest_first: bool = False) -> tuple[Rows, int]:
+    """Return who is shown by (object, group, step), and how many steps of places stay empty."""
+    return _ByHand(steps, here, longest_first).run()
+
+
+class _ByHand:
+    def __init__(self, steps: Steps, here: SetOf, longest_first: bool) -> None:
+        self.steps, self.here, self.longest_first = steps, here, longest_first
+        self.shown: set[tuple[int, int, int]] = set()
+        self.windows = [steps.windows(item) for item in here.objects]
+        self.doses: list[dict[Window, int]] = [dict.fromkeys(w, 0) for w in self.windows]
+        self.since: dict[int, int] = {}
+        self.back: dict[int, int] = {}
+        self.days = [0] * len(here.objects)
+
+    def run(self) -> tuple[Rows, int]:
+        empty = 0
+        groups = self.here.groups
+        held: list[list[int]] = [[] for _ in groups]
+        for step in range(self.steps.count):
+            keep = [[n for n in row if self._may(n, g, step)] for g, row in enumerate(held)]
+            taken = {n for row in keep for n in row}
+            for n in [n for n in self.since if n not in taken]:
+                del self.since[n]
+                self.back[n] = self.steps.back(self.here.objects[n], step - 1)
+            for g in sorted(range(len(groups)), key=lambda g: -groups[g].lux):
+                while len(keep[g]) < len(groups[g].places):
+                    new = self._next(g, step, taken)
+                    if new is None:
+                        empty += len(groups[g].places) - len(keep[g])
+                        break
+                    keep[g].append(new)
+                    taken.add(new)
+                    self.since[new] = step
+            held = keep
+            self._note(held, step)
+        return frozenset(self.shown), empty
+
+    def _next(self, g: int, step: int, taken: set[int]) -> int | None:
+        free = [
+            n
+            for n in range(len(self.here.objects))
+            if n not in taken and self.back.get(n, 0) <= step and self._may(n, g, step)
+        ]
+        if self.longest_first:
+            return min(free, key=lambda n: (-self._worth(n, g, step), n), default=None)
+        return min(free, key=lambda n: (self.days[n], self.here.objects[n].effort, n), default=None)
+
+    def _worth(self, n: int, g: int, step: int) -> float:
+        """Return the days that a stay begun here may last, for one unit of effort."""
+        item, group = self.here.objects[n], self.here.groups[g]
+        left = min(
+            ((w.limit - dose) / group.rate for w, dose in self.doses[n].items() if group.rate),
+            default=float("inf"),
+        )
+        last = step
+        while last + 1 < self.steps.count and self.steps.bearable(item, group, step, last + 1):
+            last += 1
+        days = min(left, self.steps.bounds[last + 1] - self.steps.bounds[step])
+        return days / max(1, item.effort + group.effort)
+
+    def _may(self, n: int, g: int, step: int) -> bool:
+        item, group = self.here.objects[n], self.here.groups[g]
+        if not self.steps.bearable(item, group, step, step):
+            return False
+        first = self.since.get(n, step)
+        start, stop = self.steps.bounds[first], self.steps.bounds[step + 1]
+        if item.longest_days is not None and stop - start > item.longest_days:
+            return False
+        span = self.steps.span(step)
+        return all(
+            dose + window.days_of(*span) * group.rate <= window.limit
+            for window, dose in self.doses[n].items()
+        )
+
+    def _note(self, held: list[list[int]], step: int) -> None:
+        span = self.steps.span(step)
+        for g, row in enumerate(held):
+            for n in row:
+                self.shown.add((n, g, step))
+                self.days[n] += self.steps.days(step)
+                for window in self.windows[n]:
+                    self.doses[n][window] += window.days_of(*span) * self.here.groups[g].rate
