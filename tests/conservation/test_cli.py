@@ -171,6 +171,11 @@ def test_calendar_finds_the_day(capsys, tmp_path):
     code, out, _ = run(capsys, "light", "calendar", path)
     assert code == OK
     assert json.loads(out)["spent"]["over_on"] is None
+    path.write_text(json.dumps({**show_, "years": 3, "already_lux_h": 13_501}))
+    code, out, _ = run(capsys, "light", "calendar", path)
+    assert code == NOT_KEPT
+    assert json.loads(out)["use"]["left_lux_h"] == -1
+    assert json.loads(out)["spent"]["over_on"] == "2026-05-29"
 
 
 @pytest.mark.parametrize(

@@ -143,6 +143,13 @@ def test_reciprocity():
     assert dose_lux_h([Interval(200, 1000)]) == dose_lux_h([Interval(20_000, 10)]) == 200_000
 
 
+def test_brightest_level_stays_within_the_limit_of_the_level():
+    limit = light_limit("R2")
+    assert brightest_lux(limit.max_lux_h_per_year, 600, max_lux=limit.max_lux) == 50
+    assert brightest_lux(limit.max_lux_h_per_year, 6000, max_lux=limit.max_lux) == 25
+    assert brightest_lux(150_000, 600) == 250
+
+
 def test_rule_set_without_yearly_exposure_has_no_budget():
     with pytest.raises(NoBudgetError, match="thomson sets no yearly exposure for R3"):
         use_of_year(1, light_limit("R3", "thomson"))
@@ -362,6 +369,20 @@ def test_relative_damage_at_400_nm(material, at_400):
     assert relative_damage([300.0, 400.0], slope) == pytest.approx([1, at_400], abs=5e-6)
 
 
+# CIE 157:2004, thresholds of effective exposure in Wh/m² (from memory).
+def test_thresholds_and_slopes_by_material():
+    known = (
+        "low_grade_paper",
+        "rag_paper",
+        "oil_on_canvas",
+        "textiles",
+        "watercolour_on_rag_paper",
+    )
+    found = [damage_material(name) for name in known]
+    assert [item.threshold_wh_per_m2 for item in found] == [5, 1200, 850, 290, 175]
+    assert [item.b_per_nm for item in found] == [0.0377, 0.0125, 0.0115, 0.0100, 0.0115]
+
+
 def test_relative_damage_of_violet_against_green():
     assert relative_damage([550.0], 0.0115)[0] == pytest.approx(0.05642, abs=5e-6)
     for slope, ratio in ((0.0115, 5.6125), (0.0377, 285.7)):
@@ -463,6 +484,8 @@ def test_wavelength_outside_the_function_is_refused():
         (["drawing in red ballpoint"], "R3"),
         (["daguerreotype"], "R2"),
         (["ivory", "brass"], "R1"),
+        (["binding in undyed leather"], "R1"),
+        (["binding in leather"], "R2"),
         (["carte-de-visite, albumen print"], "R3"),
     ],
 )
