@@ -67,7 +67,14 @@ def find_gaps(scene: Scene, widest_mm: float = WIDEST_MM) -> list[Gap]:
     first, second, widths = first[keep], second[keep], widths[keep]
     ends = shapely.get_coordinates(_middle_lines(first, second, widths)).reshape(-1, 2, 2)
     found = [
-        Gap(parts[chosen[n][0]], parts[chosen[n][1]], float(width), _vec(line[0]), _vec(line[1]), True)
+        Gap(
+            parts[chosen[n][0]],
+            parts[chosen[n][1]],
+            float(width),
+            _vec(line[0]),
+            _vec(line[1]),
+            True,
+        )
         for n, width, line in zip(keep, widths, ends, strict=True)
     ]
     found = [gap for gap in found if _faces(gap)]

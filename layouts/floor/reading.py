@@ -109,9 +109,7 @@ def _point(faults: list[str], value: Any, where: str) -> Point:
         and all(abs(v) <= FURTHEST_MM for v in value)
     ):
         return (value[0], value[1])
-    faults.append(
-        f"{where} is {value!r}: give [x, y] in whole millimetres within ±{FURTHEST_MM}."
-    )
+    faults.append(f"{where} is {value!r}: give [x, y] in whole millimetres within ±{FURTHEST_MM}.")
     return (0, 0)
 
 

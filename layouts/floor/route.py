@@ -182,4 +182,6 @@ def _joined(one: Squeeze, two: Squeeze) -> Squeeze:
     longer = one if one.long_mm >= two.long_mm else two
     inside = shared > min(one.to_mm - one.from_mm, two.to_mm - two.from_mm) - 1.0
     long_mm = longer.long_mm if inside else one.long_mm + two.long_mm - max(0.0, shared)
-    return Squeeze((*one.straits, *two.straits), narrower.clear_mm, long_mm, start, end, narrower.at)
+    return Squeeze(
+        (*one.straits, *two.straits), narrower.clear_mm, long_mm, start, end, narrower.at
+    )
