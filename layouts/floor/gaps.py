@@ -1,8 +1,8 @@
 """Measure the room between things: which two, how far apart, and where.
 
-A disc gets from one part of the room to another exactly if some way crosses no shortest line, between
-two convex things, that is shorter than the disc is wide. So these lines decide what passes, to the
-millimetre, and name the narrow places; walls count one by one.
+A disc gets from one part of the room to another exactly if some way crosses no shortest line
+between two convex things that is shorter than the disc is wide. So these lines decide what passes,
+to the millimetre, and name the narrow places; walls count one by one.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def find_gaps(scene: Scene, widest_mm: float = WIDEST_MM) -> list[Gap]:
     keep = [
         n
         for n, (i, j) in enumerate(chosen)
-        if TOUCHING_MM < widths[n] and parts[i].owner != parts[j].owner
+        if widths[n] > TOUCHING_MM and parts[i].owner != parts[j].owner
     ]
     first, second, widths = first[keep], second[keep], widths[keep]
     ends = shapely.get_coordinates(_middle_lines(first, second, widths)).reshape(-1, 2, 2)

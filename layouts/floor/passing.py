@@ -38,7 +38,7 @@ def common_part(shape: Shape, stops: Sequence[Target]) -> Shape | None:
     best = None
     for part in shapely.get_parts(shape):
         shapely.prepare(part)
-        if part.area > 0 and all(part.intersects(stop.region) for stop in stops):
+        if part.area > 0 and all(stop.met_by(part) for stop in stops):
             best = part if best is None or part.area > best.area else best
     return best
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from itertools import pairwise
 from math import hypot
 from typing import Any
 
@@ -39,7 +40,7 @@ def mesh_of(shape: Shape, cost: Callable[[list[Edge]], list[float]] | None = Non
 
     pieces = shapely.get_parts(shapely.constrained_delaunay_triangles(shape))
     points = shapely.get_coordinates(pieces).reshape(-1, 4, 2)[:, :3]
-    triangles = [tuple((float(x), float(y)) for x, y in row) for row in points]
+    triangles = [((a[0], a[1]), (b[0], b[1]), (c[0], c[1])) for a, b, c in points.tolist()]
     sharing: dict[Edge, list[int]] = {}
     for n, corner in enumerate(triangles):
         for k in range(3):
@@ -50,7 +51,7 @@ def mesh_of(shape: Shape, cost: Callable[[list[Edge]], list[float]] | None = Non
         neighbours[a][b] = neighbours[b][a] = edge
     edges = [edge for edge, _ in shared]
     extra = dict(zip(edges, cost(edges), strict=True)) if cost else {}
-    return Mesh(triangles, neighbours, extra, shapely.STRtree(pieces))  # type: ignore[arg-type]
+    return Mesh(triangles, neighbours, extra, shapely.STRtree(pieces))
 
 
 def way(mesh: Mesh, start: Vec, goal: Vec) -> list[Vec] | None:
@@ -58,12 +59,12 @@ def way(mesh: Mesh, start: Vec, goal: Vec) -> list[Vec] | None:
     chain = _chain(mesh, mesh.at(start), mesh.at(goal), start, goal)
     if chain is None:
         return None
-    gates = [_oriented(mesh, a, b) for a, b in zip(chain, chain[1:], strict=False)]
+    gates = [_oriented(mesh, a, b) for a, b in pairwise(chain)]
     return taut(start, goal, gates)
 
 
 def length_mm(points: Sequence[Vec]) -> float:
-    return sum(_far(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(_far(a, b) for a, b in pairwise(points))
 
 
 def _edge(a: Vec, b: Vec) -> Edge:

@@ -6,8 +6,9 @@ of these, shutting narrow places that are too long or too near each other and lo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from layouts.floor.gaps import Gap, Strait, along, straits
 from layouts.floor.passing import common_part, walkable
@@ -114,7 +115,7 @@ def _leg(mesh: Mesh, points: list[Vec], at: Vec | None) -> list[Vec] | None:
     return found[1:] if found else None
 
 
-def _cost_of(narrow: list[Shape]):  # type: ignore[no-untyped-def]
+def _cost_of(narrow: list[Shape]) -> Callable[[list[Edge]], list[float]]:
     import shapely
 
     tree = shapely.STRtree(narrow)
@@ -136,7 +137,7 @@ def judged(scene: Scene, found: Way, bands: Sequence[Strait]) -> Try:
     bad: list[tuple[str, tuple[Squeeze, ...]]] = [
         ("long", (row,)) for row in rows if row.long_mm > longest + 0.5
     ]
-    for one, two in zip(rows, rows[1:], strict=False):
+    for one, two in pairwise(rows):
         if two.from_mm - one.to_mm < apart - 0.5:
             bad.append(("near", (one, two)))
     return Try(found, tuple(rows), tuple(bad))

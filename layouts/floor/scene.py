@@ -38,6 +38,7 @@ class Scene:
     bodies: Mapping[str, Shape]
     free: Shape
     parts: tuple[Part, ...]
+    sections: Mapping[str, Shape]
 
     @property
     def route_mm(self) -> int:
@@ -68,8 +69,8 @@ def scene_of(floor: Floor) -> Scene:
         if piece.bottom_mm < headroom and is_placed(piece)
     }
     free = room.difference(shapely.union_all(list(bodies.values()))) if bodies else room
-    parts = [*_walls(floor), *(part for key, body in bodies.items() for part in _cut(key, body))]
-    return Scene(floor, rules, room, bodies, free, tuple(parts))
+    parts = [*_walls(floor), *(Part(key, body) for key, body in bodies.items())]
+    return Scene(floor, rules, room, bodies, free, tuple(parts), _sections(floor))
 
 
 def is_placed(piece: Piece) -> bool:
@@ -159,8 +160,22 @@ def _walls(floor: Floor) -> list[Part]:
     return parts
 
 
-def _cut(owner: str, body: Shape) -> list[Part]:
-    return [Part(owner, body)]
+def _sections(floor: Floor) -> dict[str, Shape]:
+    """Return each section's area, or the footprints of its pieces where it has none."""
+    import shapely
+
+    return {
+        section.id: shapely.Polygon(section.area)
+        if section.area
+        else shapely.MultiPolygon(
+            [
+                footprint(floor, piece)
+                for piece in floor.pieces
+                if piece.section == section.id and is_placed(piece)
+            ]
+        )
+        for section in floor.sections
+    }
 
 
 def _clean(v: Vec) -> Vec:

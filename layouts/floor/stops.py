@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
 
 from layouts.floor.problem import Door, Section
 from layouts.floor.scene import Scene, Shape, Vec, door_line
@@ -11,13 +10,19 @@ from layouts.floor.scene import Scene, Shape, Vec, door_line
 
 @dataclass(frozen=True)
 class Target:
-    """A stop of the route as a region to be entered by the centre of a disc."""
+    """A stop of the route: the centre of a disc must come within `reach_mm` of a shape."""
 
     id: str
     kind: str
-    region: Shape
+    shape: Shape
+    reach_mm: float
     middle: Vec
     before: tuple[Vec, ...] = ()
+
+    def met_by(self, part: Shape) -> bool:
+        import shapely
+
+        return bool(shapely.dwithin(part, self.shape, self.reach_mm))
 
 
 def targets(scene: Scene, width_mm: float) -> list[Target]:
@@ -39,38 +44,22 @@ def _door(scene: Scene, door: Door, kind: str, width_mm: float) -> Target:
     out = width_mm / 2
     line = [(x + inward[0] * out, y + inward[1] * out) for x, y in (left, right)]
     standing = (middle[0] + inward[0] * out, middle[1] + inward[1] * out)
-    region = shapely.LineString(line).buffer(1.0, cap_style="flat")
-    return Target(door.id, kind, region, standing, (middle,))
+    return Target(door.id, kind, shapely.LineString(line), 1.0, standing, (middle,))
 
 
 def _section(scene: Scene, section: Section, width_mm: float) -> Target:
-    import shapely
-
-    if section.area:
-        region = shapely.Polygon(section.area)
-    else:
-        reach = scene.rules.value("approach_mm") + width_mm / 2
-        near = [body.buffer(reach, quad_segs=8) for body in _pieces_of(scene, section.id)]
-        region = shapely.union_all(near)
-    middle = region.centroid
-    return Target(section.id, "section", region, (middle.x, middle.y))
-
-
-def _pieces_of(scene: Scene, section: str) -> list[Shape]:
-    keys = [piece.id for piece in scene.floor.pieces if piece.section == section]
-    return [scene.bodies[key] for key in keys if key in scene.bodies]
+    shape = scene.sections[section.id]
+    reach = 0.0 if section.area else scene.rules.value("approach_mm") + width_mm / 2
+    return Target(section.id, "section", shape, reach, (shape.centroid.x, shape.centroid.y))
 
 
 def places(target: Target, walkable: Shape) -> Vec | None:
     """Return where the route stops: the walkable point of the region nearest to its middle."""
     import shapely
 
-    meet = walkable.intersection(target.region)
+    region = target.shape.buffer(target.reach_mm) if target.reach_mm else target.shape
+    meet = walkable.intersection(region)
     if meet.is_empty:
         return None
     nearest = shapely.shortest_line(meet, shapely.Point(target.middle)).coords[0]
     return float(nearest[0]), float(nearest[1])
-
-
-def far(a: Vec, b: Vec) -> float:
-    return hypot(b[0] - a[0], b[1] - a[1])

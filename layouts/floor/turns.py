@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import hypot
 from typing import Any
 
 from layouts.floor.report import DeadEnd, Turn, spot
@@ -53,7 +54,7 @@ def half_turns(scene: Scene, points: Sequence[Vec]) -> list[Turn]:
     most = scene.rules.get("turn_element_mm")
     if most is None or len(points) < 2:
         return []
-    found = []
+    found: list[Turn] = []
     for element in _elements(scene):
         if 2 * element.half_mm < most:
             found += _turns_round(scene, element, points)
@@ -181,7 +182,7 @@ def _clear(scene: Scene, element: _Element, box: Shape, axis: Vec, sign: int) ->
     if not solid:
         return None
     base = element.end[0] * axis[0] + element.end[1] * axis[1]
-    reach = min(float((shapely.get_coordinates(p) @ axis - base).min() * 1) for p in solid)
+    reach = min(float((shapely.get_coordinates(p) @ axis - base).min()) for p in solid)
     if sign < 0:
         reach = min(float((base - shapely.get_coordinates(p) @ axis).min()) for p in solid)
     offset = element.half_mm if axis == element.v else 0.0
@@ -248,6 +249,9 @@ def dead_ends(scene: Scene, floor_part: Shape) -> list[DeadEnd]:
     doors = [_doorway(scene, n, width) for n in range(len(scene.floor.doors))]
     found = []
     for part in shapely.get_parts(floor_part.difference(roomy)):
+        x0, y0, x1, y1 = part.bounds
+        if hypot(x1 - x0, y1 - y0) <= scene.rules.value("dead_end_mm"):
+            continue
         deepest, at = _deepest(part, roomy)
         if deepest <= scene.rules.value("dead_end_mm"):
             continue
