@@ -480,6 +480,7 @@ def test_wavelength_outside_the_function_is_refused():
         (["brass", "steel"], "R0"),
         (["glass", "mercury column", "mahogany"], "R2"),
         (["silver gelatin print"], "R2"),
+        (["mounted silver gelatin print"], "R2"),
         (["aniline dyed wool"], "R3"),
         (["drawing in red ballpoint"], "R3"),
         (["daguerreotype"], "R2"),
