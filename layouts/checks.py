@@ -59,6 +59,7 @@ def check(problem: Problem, solution: Solution) -> list[Fault]:
     faults += _apart(problem, pieces, solution)
     faults += _order(problem, pieces, solution)
     faults += _gaps(problem, pieces, solution)
+    faults += _sizes(problem, pieces, solution)
     return faults
 
 
@@ -261,3 +262,28 @@ def _gaps(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Ite
             )
         if shared and rule.max_gap_mm is not None and max(shared) > rule.max_gap_mm:
             yield Fault("gap", (), f"A gap on wall {run.wall} is over {rule.max_gap_mm} mm.")
+
+
+def _sizes(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:
+    """In a rise no piece is lower than the one before it; centre-high rows rise, then fall."""
+    kind = problem.arrangement.kind
+    if kind not in ("rise", "centre_high"):
+        return
+    for run in solution.runs:
+        row = sorted(
+            (
+                p
+                for p in solution.placements
+                if p.wall == run.wall
+                and run.from_mm <= p.x_mm < run.to_mm
+                and pieces[p.id].x_mm is None
+            ),
+            key=lambda p: p.x_mm,
+        )
+        heights = [pieces[p.id].height_mm for p in row]
+        top = heights.index(max(heights)) if heights and kind == "centre_high" else len(heights)
+        falls = [n for n, (a, b) in enumerate(pairwise(heights)) if a > b and n < top]
+        rises = [n for n, (a, b) in enumerate(pairwise(heights)) if a < b and n >= top]
+        for n in [*falls, *rises]:
+            a, b = row[n].id, row[n + 1].id
+            yield Fault("sizes", (a, b), f"{a} and {b} do not stand by size in their {kind} row.")

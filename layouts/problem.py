@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-KINDS = ("even", "by_section", "mirrored")
+KINDS = ("even", "by_section", "mirrored", "rise", "centre_high")
 ALIGNMENTS = ("centreline", "top", "bottom", "hanging_line")
 ENDS = ("same", "half", "free")
 SIDES = ("left", "right", "below")

@@ -13,7 +13,7 @@ from functools import partial
 
 from layouts.checks import Fault, check
 from layouts.problem import Problem
-from layouts.search.model import Demands
+from layouts.search.options import Demands
 from layouts.solution import Conflict, Solution
 
 Attempt = Callable[..., Solution | None]

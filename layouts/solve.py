@@ -6,7 +6,6 @@ import itertools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import Any
 
 from layouts.blocks import Block, blocks_of
@@ -17,11 +16,12 @@ from layouts.measures import measure
 from layouts.placing import gaps_and_starts, place_all, runs_of
 from layouts.previous import follow, in_old_runs, on_old_walls
 from layouts.problem import InvalidProblem, Piece, Problem
-from layouts.search.order import groups_of, keep_apart, mirrored, section_ranks
+from layouts.search.order import arrange_row, keep_apart, section_ranks
 from layouts.solution import Conflict, Solution
 from layouts.spacing import equal_gap_mm
 
 MOST_CUTS = 20
+WHOLE_RUNS = ("mirrored", "centre_high")
 
 Progress = Callable[[int, str], None]
 
@@ -92,8 +92,10 @@ def _search(
 
 @dataclass(frozen=True)
 class _Plan:
-    """Blocks in groups by run, whether no better one exists, and the bound on the spread."""
+    """Blocks, their numbers in groups by run, whether no better plan exists, and the bound on the
+    spread."""
 
+    blocks: Sequence[Block]
     sequences: list[list[list[int]]]
     proved: bool
     spread_bound_mm: int
@@ -120,24 +122,22 @@ def arrange(
     plan = _plan(problem, blocks, runs, seconds, seed, demands, cancelled)
     if plan is None:
         return None
-    answer = _answer(problem, blocks, runs, plan)
+    answer = _answer(problem, runs, plan)
     if demands is None and (faults := check(problem, answer)):
         raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
     return answer
 
 
-def _answer(
-    problem: Problem, blocks: Sequence[Block], runs: list[Stretch], plan: _Plan
-) -> Solution:
-    placements = place_all(problem, blocks, runs, plan.sequences)
+def _answer(problem: Problem, runs: list[Stretch], plan: _Plan) -> Solution:
+    placements = place_all(problem, plan.blocks, runs, plan.sequences)
     measures = measure(problem, runs, placements)
-    settled = plan.proved or measures.gap_spread_mm <= 1
+    spread = measures.gap_spread_mm
     return Solution(
-        "optimal" if settled else "feasible",
+        "optimal" if plan.proved else "feasible",
         placements=tuple(placements),
-        runs=tuple(runs_of(runs, blocks, plan.sequences, problem)),
+        runs=tuple(runs_of(runs, plan.blocks, plan.sequences, problem)),
         measures=measures,
-        bound={"gap_spread_mm": measures.gap_spread_mm if plan.proved else plan.spread_bound_mm},
+        bound={"gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)},
     )
 
 
@@ -151,7 +151,7 @@ def _kept(
 ) -> Solution | None:
     """Keep every piece in its run and order if all demands allow, else every piece on its wall."""
     if (sequences := in_old_runs(problem, blocks, runs)) is not None:
-        answer = _answer(problem, blocks, runs, _Plan(sequences, False, 0))
+        answer = _answer(problem, runs, _Plan(blocks, sequences, False, 0))
         if not check(problem, answer):
             return answer
     bound = replace(on_old_walls(problem), previous=None)
@@ -176,8 +176,8 @@ def _plan(
     cancelled: Callable[[], bool],
 ) -> _Plan | None:
     if not blocks:
-        return _Plan([[] for _ in runs], True, 0)
-    cells = _whole_runs(runs, problem) if problem.arrangement.kind == "mirrored" else None
+        return _Plan(blocks, [[] for _ in runs], True, 0)
+    cells = _whole_runs(runs, problem) if problem.arrangement.kind in WHOLE_RUNS else None
     cells = cells or cells_of(runs, problem)
     simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
     if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):
@@ -186,7 +186,7 @@ def _plan(
 
 
 def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
-    """Count a mirrored run as bright, and as weak, as its worst part: its halves must match."""
+    """Count a symmetrical run as bright, and as weak, as its worst part: its halves must match."""
     parts = cells_of(runs, problem)
     whole = []
     for number, run in enumerate(runs):
@@ -198,15 +198,13 @@ def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
 
 def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell) -> _Plan | None:
     """Hang everything in the only run: the gap follows in closed form."""
-    from layouts.search.model import Demands, fits
+    from layouts.search.options import Demands, fits
 
     rule = problem.arrangement
-    if not all(fits(block, cell, run, Demands()) for block in blocks):
+    if not all(fits(p, cell, run, Demands()) for block in blocks for p in block.pieces):
         return None
     slots = [list(range(len(blocks)))]
-    groups = groups_of(problem, blocks, slots, section_ranks(problem, blocks, slots))
-    if rule.kind == "mirrored":
-        groups = _mirror(blocks, groups)
+    groups = arrange_row(problem, blocks, slots, section_ranks(problem, blocks, slots))
     changes = sum(1 for a, b in _pairs(groups, blocks) if a.section != b.section)
     widths = [piece.block_mm for block in blocks for piece in block.pieces]
     if rule.section_gap_mm is not None:
@@ -219,7 +217,7 @@ def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell
         )
     if gap < rule.min_gap_mm:
         return None
-    return _Plan([groups], True, 0)
+    return _Plan(blocks, [groups], True, 0)
 
 
 def _pairs(groups: list[list[int]], blocks: Sequence[Block]) -> list[tuple[Piece, Piece]]:
@@ -237,53 +235,32 @@ def _many_runs(
     demands: Any,
     cancelled: Callable[[], bool],
 ) -> _Plan | None:
-    from layouts.search.assign import assign
-    from layouts.search.model import Demands, Forbidden
+    from layouts.search.assign import NothingKnown, assign, ordered_blocks, slots_of
+    from layouts.search.model import Forbidden, Task
+    from layouts.search.options import EVERY_DEMAND
+    from layouts.search.solver import Allowance
 
-    forbidden: list[Forbidden] = []
-    ask = partial(
-        assign,
-        problem,
-        blocks,
-        runs,
-        cells,
-        demands=demands or Demands(),
-        seed=seed,
-        seconds=seconds,
-        cancelled=cancelled,
-    )
-    bordered = len(cells) > len(runs)
+    task = Task(problem, blocks, runs, cells, demands or EVERY_DEMAND)
+    allowance = Allowance(seconds, seed, cancelled)
+    hint = None
     for _ in range(MOST_CUTS):
-        found = ask(forbidden=forbidden)
-        if found is None:
-            if forbidden:
-                raise TimeoutError("No order was found that keeps all apart that must be.")
-            if bordered and ask(lenient=True) is not None:
-                raise TimeoutError("A hang may exist whose edges meet the light to the millimetre.")
-            return None
-        every = [slot for slots in found.runs for slot in slots]
-        ranks = section_ranks(problem, blocks, every)
-        sequences = [groups_of(problem, blocks, slots, ranks) for slots in found.runs]
-        if problem.arrangement.kind == "mirrored":
-            sequences = [_mirror(blocks, groups) for groups in sequences]
-        gaps, starts = gaps_and_starts(problem, blocks, runs, sequences)
+        found = assign(task, allowance, hint=hint)
+        if found.hang is None:
+            break
+        hint = found.hang
+        slots = slots_of(task, hint)
+        inside = ordered_blocks(task, hint)
+        ranks = section_ranks(problem, blocks, [slot for row in slots for slot in row])
+        sequences = [arrange_row(problem, inside, row, ranks) for row in slots]
+        gaps, starts = gaps_and_starts(problem, inside, runs, sequences)
         walls = [run.wall.id for run in runs]
-        close = keep_apart(problem, blocks, sequences, gaps, starts, walls, seed)
+        close = keep_apart(problem, inside, sequences, gaps, starts, walls, seed)
         if not close:
-            proved = found.proved and not forbidden
-            if bordered and proved and found.most_mm - found.least_mm > 1 and demands is None:
-                bound = ask(lenient=True)
-                same = bound and (bound.least_mm, bound.most_mm) == (found.least_mm, found.most_mm)
-                if not (bound and bound.proved and same):
-                    spread_mm = bound.most_mm - bound.least_mm if bound and bound.proved else 0
-                    return _Plan(sequences, False, spread_mm)
-            return _Plan(sequences, proved, found.spread_bound_mm)
+            proved = found.proved and not task.forbidden
+            return _Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
         here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
-        forbidden += [Forbidden(((here[a], a), (here[b], b))) for a, b in close]
-    raise TimeoutError("No order was found that keeps all apart that must be.")
-
-
-def _mirror(blocks: Sequence[Block], groups: list[list[int]]) -> list[list[int]]:
-    row = [i for group in groups for i in group]
-    order = mirrored([blocks[i].width_mm for i in row])
-    return [[row[n]] for n in order]
+        cuts = (Forbidden(((here[a], a), (here[b], b))) for a, b in close)
+        task = replace(task, forbidden=(*task.forbidden, *cuts))
+    if task.forbidden:
+        raise NothingKnown("No order was found that keeps all apart that must be.")
+    return None

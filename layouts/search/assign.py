@@ -1,198 +1,255 @@
 """Find which block hangs in which cell of which run, so that all gaps come as close as they can.
 
 Objective, in this order: the least gap is as large as possible; then the largest gap is as small
-as possible.
+as possible. Both are found by asking, for one band of gaps after another, whether a hang exists.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor, wait
-from dataclasses import dataclass
-from itertools import combinations
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from layouts.blocks import Block
-from layouts.geometry import Cell, Stretch
+from layouts.geometry import Stretch
 from layouts.problem import Problem
-from layouts.search.model import EVERY_DEMAND, Demands, Forbidden, Model
+from layouts.search.model import Model, Task
+from layouts.search.options import Option
+from layouts.search.polish import polish
+from layouts.search.solver import Allowance
+from layouts.search.windows import windows_of
 
-DETERMINISTIC_SECONDS = 4.0
-PROBE_SECONDS = 1.0
-BANDS_MM = (0, 2, 10)
-BETWEEN_LOOKS_SECONDS = 0.2
+NEAR_MM = (10, 60)
+NEAR_WORK = 2.0
+MOST_PLACES = 6_000
+"""Above so many pairs of block and run, sections are first sought near where they must come."""
 
 
-@dataclass
-class Assignment:
-    """`runs[r]` lists, cell by cell, the numbers of the blocks that hang there, in order.
+@dataclass(frozen=True)
+class Hang:
+    """An option for each block, with the least and largest gap of its runs, rounded down."""
 
-    `spread_bound_mm` is what the spread of gaps cannot go below when the least gap is as here.
-    """
-
-    runs: list[list[list[int]]]
-    proved: bool
+    options: tuple[Option, ...]
     least_mm: int
     most_mm: int
-    spread_bound_mm: int
 
 
-def assign(
-    problem: Problem,
-    blocks: Sequence[Block],
-    runs: Sequence[Stretch],
-    cells: Sequence[Cell],
+@dataclass(frozen=True)
+class Found:
+    """The best hang known; no hang has a least gap above `bound_mm`, and none with this least gap
+    has a largest below `most_bound_mm`. `hang` is None when there is provably none."""
+
+    hang: Hang | None
+    bound_mm: int
+    most_bound_mm: int
+
+    @property
+    def proved(self) -> bool:
+        return self.hang is None or (
+            self.hang.least_mm == self.bound_mm and self.hang.most_mm == self.most_bound_mm
+        )
+
+
+class NothingKnown(TimeoutError):  # noqa: N818
+    """Neither a hang nor a proof that there is none within the allowance."""
+
+
+def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Found:
+    """Return the best hang found with bounds; raises NothingKnown."""
+    rule = task.problem.arrangement
+    limit = largest_gap_mm(task)
+    widest = max((run.length_mm for run in task.runs), default=0)
+    if limit < rule.min_gap_mm:
+        return Found(None, limit, limit)
+    hang = _first(task, allowance, limit, widest, hint)
+    if hang is None:
+        if task.bordered and not _none_above(task, allowance, rule.min_gap_mm - 1, widest):
+            raise NothingKnown("A hang may exist whose edges meet a border to the millimetre.")
+        return Found(None, limit, limit)
+    hang, bound = _raise_least(task, allowance, hang, limit, widest)
+    if task.bordered and bound < limit:
+        bound = hang.least_mm if _none_above(task, allowance, hang.least_mm, widest) else limit
+    if rule.ends == "free":
+        return Found(hang, bound, hang.most_mm)
+    if hang.least_mm < bound:
+        return Found(hang, bound, hang.least_mm)
+    hang, most = _lower_most(task, allowance, hang)
+    if task.bordered and hang.least_mm < hang.most_mm:
+        band = (hang.least_mm, hang.most_mm - 1)
+        certain = ask(replace(task, lenient=True), band, allowance) == (None, True)
+        most = hang.most_mm if certain else hang.least_mm
+    return Found(hang, bound, most)
+
+
+def _none_above(task: Task, allowance: Allowance, least: int, widest: int) -> bool:
+    """Tell whether it is certain that no hang has a larger least gap, borders read leniently."""
+    band = (least + 1, widest)
+    return ask(replace(task, lenient=True), band, allowance) == (None, True)
+
+
+def _first(
+    task: Task, allowance: Allowance, limit: int, widest: int, hint: Hang | None
+) -> Hang | None:
+    """Return some hang, at best one whose gaps are all near the largest that can be."""
+    rule = task.problem.arrangement
+    large = len(task.blocks) * len(task.runs) > MOST_PLACES
+    windows = windows_of(task, limit) if large else None
+    for near in NEAR_MM:
+        band = (max(rule.min_gap_mm, limit - near), limit + near)
+        nearby = replace(task, windows=windows)
+        hang, _ = ask(nearby, band, allowance, hint=hint, most_work=NEAR_WORK)
+        if hang:
+            return polish(task, hang, (limit, limit), allowance.seed) or hang
+    hang, known = ask(task, (rule.min_gap_mm, widest), allowance, hint=hint)
+    if hang is None and not known:
+        raise NothingKnown("No hang was found and none excluded in the time given.")
+    return hang
+
+
+def _raise_least(
+    task: Task, allowance: Allowance, hang: Hang, limit: int, widest: int
+) -> tuple[Hang, int]:
+    """Close in on the largest least gap from both sides, from the top first: mostly it is near."""
+    step = 1
+    if hang.least_mm < limit:
+        ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=NEAR_WORK)
+        hang = ideal or hang
+    while hang.least_mm < limit and not allowance.spent:
+        wanted = max(hang.least_mm + 1, limit - step + 1)
+        better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=NEAR_WORK)
+        if better:
+            hang = better
+        elif known:
+            limit = wanted - 1
+        elif wanted == hang.least_mm + 1:
+            break
+        step *= 2
+    return hang, limit
+
+
+def _lower_most(task: Task, allowance: Allowance, hang: Hang) -> tuple[Hang, int]:
+    """Close in on the smallest largest gap while the least gap stays."""
+    least = low = hang.least_mm
+    step = 1
+    while low < hang.most_mm and not allowance.spent:
+        wanted = min(hang.most_mm - 1, low + step - 1)
+        better = polish(task, hang, (least, wanted), allowance.seed)
+        known = False
+        if better is None:
+            band = (least, wanted)
+            better, known = ask(task, band, allowance, hint=hang, most_work=NEAR_WORK)
+        if better:
+            hang = better
+        elif known:
+            low = wanted + 1
+        elif wanted == hang.most_mm - 1:
+            break
+        step *= 2
+    return hang, low
+
+
+def ask(
+    task: Task,
+    band: tuple[int, int],
+    allowance: Allowance,
     *,
-    demands: Demands = EVERY_DEMAND,
-    forbidden: Sequence[Forbidden] = (),
-    lenient: bool = False,
-    seed: int = 0,
-    seconds: float = 30.0,
-    cancelled: Callable[[], bool] = lambda: False,
-) -> Assignment | None:
-    """Return the assignment with the largest least gap, or None when there is provably none.
-
-    Raises TimeoutError when neither is known in the time given.
-    """
+    hint: Hang | None = None,
+    most_work: float | None = None,
+) -> tuple[Hang | None, bool]:
+    """Return a hang whose gaps lie in a band, and whether the answer is certain."""
     from ortools.sat.python import cp_model
 
-    build = Model(cp_model.CpModel(), problem, blocks, runs, cells, tuple(forbidden), lenient)
-    if not build.constrain(demands):
-        return None
-    return _solve(build, cp_model, demands, seed, seconds, cancelled)
+    build = Model(cp_model.CpModel(), task, band)
+    if not build.constrain():
+        return None, task.windows is None
+    if hint:
+        chosen = set(hint.options)
+        for var, option in build.options:
+            build.model.add_hint(var, option in chosen)
+    solver, status = allowance.solve(build.model, most=most_work)
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return hang_of(task, [o for v, o in build.options if solver.value(v)]), True
+    return None, status == cp_model.INFEASIBLE and task.windows is None
 
 
-def _solve(
-    build: Model,
-    cp: Any,
-    demands: Demands,
-    seed: int,
-    seconds: float,
-    cancelled: Callable[[], bool],
-) -> Assignment | None:
-    model, problem, runs = build.model, build.problem, build.runs
-    longest = max(run.length_mm for run in runs)
-    least = model.new_int_var(0, longest, "least gap")
-    most = model.new_int_var(0, longest, "largest gap")
-    for r, gap in build.gaps.items():
-        model.add(least <= gap).only_enforce_if(build.used[r])
-        if problem.arrangement.ends == "free":
-            model.add(gap <= least).only_enforce_if(build.used[r])
-        model.add(most >= gap).only_enforce_if(build.used[r])
-    limit = largest_gap_mm(build.blocks, runs, problem.arrangement.section_gap_mm)
-    model.add(least <= limit)
-    if (ideal := _near(build, cp, demands, limit, seed, seconds, cancelled)) is not None:
-        return ideal
-    solver = _solver(cp, seed, seconds)
-    model.maximize(least)
-    status = _run(solver, model, cancelled)
-    if status == cp.INFEASIBLE:
-        return None
-    if status not in (cp.OPTIMAL, cp.FEASIBLE):
-        raise TimeoutError("No hang was found and none excluded in the time given.")
-    proved = status == cp.OPTIMAL
-    best = int(solver.objective_value)
-    answer = _read(build, solver)
-    if problem.arrangement.ends == "free" or cancelled():
-        return Assignment(answer, proved, best, solver.value(most), 0)
-    model.add(least >= best)
-    model.add(most >= best)
-    model.clear_hints()
-    for var in [*build.inside.values(), *build.across.values()]:
-        model.add_hint(var, solver.value(var))
-    model.minimize(most)
-    second = _solver(cp, seed, seconds)
-    status = _run(second, model, cancelled)
-    if status in (cp.OPTIMAL, cp.FEASIBLE):
-        answer = _read(build, second)
-        spread = max(0, int(second.best_objective_bound) - best)
-        proved = proved and status == cp.OPTIMAL
-        return Assignment(answer, proved, best, second.value(most), spread)
-    return Assignment(answer, False, best, solver.value(most), 0)
+def hang_of(task: Task, options: Sequence[Option]) -> Hang:
+    """Return a hang with the gaps its runs get."""
+    gaps = [
+        own_gap_mm(task.problem, run, [task.blocks[o.block] for o in options if o.run == r])
+        for r, run in enumerate(task.runs)
+        if any(o.run == r for o in options)
+    ]
+    ordered = tuple(sorted(options, key=lambda o: o.block))
+    if task.problem.arrangement.ends == "free":
+        return Hang(ordered, min(gaps), min(gaps))
+    return Hang(ordered, min(gaps), max(gaps))
 
 
-def _near(
-    build: Model,
-    cp: Any,
-    demands: Demands,
-    limit: int,
-    seed: int,
-    seconds: float,
-    cancelled: Callable[[], bool],
-) -> Assignment | None:
-    """Return a hang whose gaps are all the largest possible, or hint at one that comes near.
-
-    Gaps in a narrow band make the products of counts and gaps almost linear: a good hang is found
-    in moments where the open model takes seconds.
-    """
-    for near in BANDS_MM:
-        band = (max(0, limit - near), limit + near)
-        probe = build.within(cp.CpModel(), band)
-        if not probe.constrain(demands):
-            return None
-        solver = _solver(cp, seed, seconds, work=PROBE_SECONDS)
-        if _run(solver, probe.model, cancelled) not in (cp.OPTIMAL, cp.FEASIBLE):
-            continue
-        if near == 0 and not build.lenient:
-            return Assignment(_read(probe, solver), True, limit, limit, 0)
-        build.hint_at(probe, solver.value)
-        return None
-    return None
+def own_gap_mm(problem: Problem, run: Stretch, blocks: Sequence[Block]) -> int:
+    """Return the gap that a run gives these blocks, rounded down and capped."""
+    rule = problem.arrangement
+    count = sum(block.count for block in blocks)
+    free = run.length_mm - sum(block.width_mm for block in blocks)
+    changes = 0
+    if rule.section_gap_mm is not None:
+        changes = len({block.section for block in blocks}) - 1
+        free -= changes * rule.section_gap_mm
+    inner = 2 * (count - 1 - changes)
+    units = inner + (4 if rule.ends == "free" else run.left + run.right)
+    gap = 2 * free // units if units else free
+    if rule.ends == "free":
+        gap = max(rule.min_gap_mm, gap)
+    return gap if rule.max_gap_mm is None else min(gap, rule.max_gap_mm)
 
 
-def largest_gap_mm(
-    blocks: Sequence[Block], runs: Sequence[Stretch], section_gap_mm: int | None
-) -> int:
+def largest_gap_mm(task: Task) -> int:
     """Return a least gap that no hang can exceed: all free length shared among all gaps.
 
-    Which runs stay empty is free, so the best choice of runs counts; with many runs all length is
-    counted and only the gaps that must exist.
+    Which runs stay empty is free: a run counts while its length exceeds the gap it would add.
     """
-    width = sum(block.width_mm for block in blocks)
-    inner = 2 * sum(block.count for block in blocks)
-    if section_gap_mm is not None:
-        inner -= 2 * (len({block.section for block in blocks}) - 1)
-    if len(runs) > 12:
-        free = 2 * (sum(run.length_mm for run in runs) - width)
-        return max(0, free // max(1, inner - 2 * len(runs)))
-    best = 0
-    for count in range(1, len(runs) + 1):
-        for chosen in combinations(runs, count):
-            free = 2 * (sum(run.length_mm for run in chosen) - width)
-            units = inner + sum(run.left + run.right - 2 for run in chosen)
-            best = max(best, free // max(1, units))
-    return best
+    rule = task.problem.arrangement
+    width = sum(block.width_mm for block in task.blocks)
+    inner = 2 * sum(block.count for block in task.blocks)
+    if rule.section_gap_mm is not None:
+        inner -= 2 * (len({block.section for block in task.blocks}) - 1)
+    ends = [4 if rule.ends == "free" else run.left + run.right for run in task.runs]
+    gap = Fraction(0)
+    while True:
+        chosen = [
+            (run.length_mm, end - 2)
+            for run, end in zip(task.runs, ends, strict=True)
+            if 2 * run.length_mm > gap * (end - 2)
+        ]
+        units = inner + sum(end for _, end in chosen)
+        free = 2 * (sum(length for length, _ in chosen) - width)
+        better = Fraction(free, max(1, units))
+        if better <= gap:
+            break
+        gap = better
+    limit = int(gap) if gap else (0 if 2 * sum(r.length_mm for r in task.runs) >= 2 * width else -1)
+    if rule.ends == "free":
+        limit = max(limit, rule.min_gap_mm)
+    if rule.section_gap_mm is not None:
+        limit = min(limit, rule.section_gap_mm)
+    return limit if rule.max_gap_mm is None else min(limit, rule.max_gap_mm)
 
 
-def _solver(cp: Any, seed: int, seconds: float, *, work: float = DETERMINISTIC_SECONDS) -> Any:
-    """One worker and deterministic work repeat themselves; the clock is only the safety net."""
-    solver = cp.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.max_time_in_seconds = seconds
-    return solver
-
-
-def _run(solver: Any, model: Any, cancelled: Callable[[], bool]) -> Any:
-    """Solve in a thread beside this one, which looks whether the answer is still wanted."""
-    with ThreadPoolExecutor(max_workers=1) as pool:
-        status = pool.submit(solver.solve, model)
-        while not status.done():
-            wait([status], timeout=BETWEEN_LOOKS_SECONDS)
-            if not status.done() and cancelled():
-                solver.stop_search()
-        return status.result()
-
-
-def _read(build: Model, solver: Any) -> list[list[list[int]]]:
+def slots_of(task: Task, hang: Hang) -> list[list[list[int]]]:
     """Return block numbers by run and slot: each cell, and between cells what straddles them."""
-    slots: list[list[list[int]]] = [[] for _ in build.runs]
-    for c, cell in enumerate(build.cells):
-        slots[cell.run].append(
-            [i for (i, k), v in build.inside.items() if k == c and solver.value(v)]
-        )
-        slots[cell.run].append(
-            [i for (i, k), v in build.across.items() if k == c and solver.value(v)]
-        )
+    ends = [2 * c for c in range(len(task.cells))]
+    slots: list[list[list[int]]] = [[] for _ in task.runs]
+    for r in range(len(task.runs)):
+        own = [t for t in ends if task.cells[t // 2].run == r]
+        for t in range(own[0], own[-1] + 2) if own else []:
+            slots[r].append([o.block for o in hang.options if o.run == r and o.first == t])
     return slots
+
+
+def ordered_blocks(task: Task, hang: Hang) -> list[Block]:
+    """Return the blocks with their pieces in the order that their options ask for."""
+    blocks: list[Any] = list(task.blocks)
+    for o in hang.options:
+        pieces = task.blocks[o.block].pieces
+        blocks[o.block] = Block(tuple(pieces[k] for k in o.order))
+    return blocks

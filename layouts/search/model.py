@@ -1,34 +1,26 @@
-"""The CP-SAT model that shares blocks out over cells of runs.
+"""The model that asks: can all gaps lie in this band?
 
-Each block lies in one cell, or straddles the border of two. Gaps are equal within a run by
-construction, so the left edge of the first piece behind a border follows from what hangs before
-it: start of the run + widths + count times the gap.
+With the band given, every demand is linear in yes-or-no variables: a run's free length against its
+count of gaps. Only where light or load changes within a run must the gap itself be known, and there
+a few cases divide the band.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
-from layouts.problem import Piece, Problem
+from layouts.problem import Fixing, Piece, Problem
+from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
+from layouts.search.order import rising
 
-
-@dataclass(frozen=True)
-class Demands:
-    """What the model is to keep; each may be left out to find which of them clash."""
-
-    light: bool = True
-    load: bool = True
-    load_per_metre: bool = True
-    order: bool = True
-    fixed_wall: bool = True
-
-
-EVERY_DEMAND = Demands()
+CASES = 6
+MM = 16
+"""Positions within a run are counted in sixteenths of a millimetre, gaps in eighths."""
 
 
 @dataclass(frozen=True)
@@ -38,291 +30,409 @@ class Forbidden:
     places: tuple[tuple[int, int], ...]
 
 
-@dataclass
-class Model:
-    """The solver's model with what it is about, and its variables by what they mean.
+@dataclass(frozen=True)
+class Task:
+    """What all models of one search have in common."""
 
-    Edges are known to within the rounding of gaps before them. A strict model keeps borders at
-    both ends of that margin, so every answer is right; a lenient one at either end, so no hang is
-    missed and what it proves bounds all of them. With a `band` only gaps from its first to its
-    last width count, which makes the model all but linear.
-    """
-
-    model: Any
     problem: Problem
     blocks: Sequence[Block]
     runs: Sequence[Stretch]
     cells: Sequence[Cell]
+    demands: Demands = EVERY_DEMAND
     forbidden: tuple[Forbidden, ...] = ()
     lenient: bool = False
-    band: tuple[int, int] | None = None
-    inside: dict[tuple[int, int], Any] = field(default_factory=dict)
-    across: dict[tuple[int, int], Any] = field(default_factory=dict)
-    gaps: dict[int, Any] = field(default_factory=dict)
-    used: dict[int, Any] = field(default_factory=dict)
-    leads: dict[int, Any] = field(default_factory=dict)
+    windows: tuple[tuple[int, int], ...] | None = None
 
-    def constrain(self, demands: Demands) -> bool:
+    @property
+    def bordered(self) -> bool:
+        return len(self.cells) > len(self.runs)
+
+
+@dataclass
+class Model:
+    """One question to the solver and its variables.
+
+    Where a border falls is known to the rounding of gaps and the width of a case. A strict model
+    keeps borders at both ends of that margin, so every answer is right; a lenient one at either
+    end, so no hang is missed and what it excludes is impossible.
+    """
+
+    model: Any
+    task: Task
+    band: tuple[int, int]
+    options: list[tuple[Any, Option]] = field(default_factory=list)
+    by_run: list[list[tuple[Any, Option]]] = field(default_factory=list)
+    used: list[Any] = field(default_factory=list)
+
+    def constrain(self) -> bool:
         """Write all demands down; returns False when a block fits nowhere."""
-        if not _place(self, demands):
+        if not _place(self):
             return False
-        _run_gaps(self)
-        _borders(self)
-        if demands.order:
+        for r in range(len(self.task.runs)):
+            _run(self, r)
+        _whole_length(self)
+        if self.task.demands.order:
             _keep_order(self)
-        if demands.load_per_metre:
+        if self.task.demands.load_per_metre:
             _loads(self)
-        for cut in self.forbidden:
-            hanging = [self.in_run(block, run) for run, block in cut.places]
+        for cut in self.task.forbidden:
+            hanging = [
+                sum(v for v, o in self.by_run[run] if o.block == block) for run, block in cut.places
+            ]
             self.model.add(sum(hanging) <= len(cut.places) - 1)
         return True
 
-    def within(self, model: Any, band: tuple[int, int]) -> Model:
-        """Return an empty model of the same task whose gaps must lie in a band."""
-        task = (self.problem, self.blocks, self.runs, self.cells, self.forbidden, self.lenient)
-        return Model(model, *task, band)
-
-    def hint_at(self, other: Model, value: Any) -> None:
-        """Let the search start from another model's answer."""
-        for key, var in other.inside.items():
-            self.model.add_hint(self.inside[key], value(var))
-        for key, var in other.across.items():
-            self.model.add_hint(self.across[key], value(var))
-        for run, var in other.gaps.items():
-            self.model.add_hint(self.gaps[run], value(var))
-
-    def in_run(self, block: int, run: int) -> Any:
-        """Return the expression that is 1 when the block hangs in the run."""
-        return sum(
-            var
-            for table in (self.inside, self.across)
-            for (i, c), var in table.items()
-            if i == block and self.cells[c].run == run
-        )
+    def flag(self, members: Sequence[Any]) -> Any:
+        """Return the variable that is true when any of these is."""
+        flag = self.model.new_bool_var("")
+        if members:
+            self.model.add_max_equality(flag, members)
+        else:
+            self.model.add(flag == 0)
+        return flag
 
 
-def fits(block: Block, cell: Cell, stretch: Stretch, demands: Demands) -> bool:
-    """Tell whether every piece of a block may hang in this cell."""
-    if demands.light and block.max_lux is not None and cell.lux > block.max_lux:
-        return False
-    if demands.load and block.heaviest_g > cell.max_g:
-        return False
-    return not (demands.fixed_wall and block.walls and block.walls != {stretch.wall.id})
-
-
-def _place(build: Model, demands: Demands) -> bool:
-    for i, block in enumerate(build.blocks):
-        options = []
-        for c, cell in enumerate(build.cells):
-            if not fits(block, cell, build.runs[cell.run], demands):
-                continue
-            if block.width_mm > build.runs[cell.run].length_mm:
-                continue
-            build.inside[i, c] = build.model.new_bool_var(f"in {i} {c}")
-            options.append(build.inside[i, c])
-            before = (i, c - 1) in build.inside and build.cells[c - 1].run == cell.run
-            if before:
-                build.across[i, c - 1] = build.model.new_bool_var(f"over {i} {c - 1}")
-                options.append(build.across[i, c - 1])
+def _place(build: Model) -> bool:
+    task = build.task
+    build.by_run = [[] for _ in task.runs]
+    choices: list[list[Any]] = [[] for _ in task.blocks]
+    for option in options_of(
+        task.problem,
+        task.blocks,
+        task.runs,
+        task.cells,
+        task.demands,
+        most_gap_mm=build.band[1],
+        lenient=task.lenient,
+    ):
+        if task.windows and not (
+            task.windows[option.block][0] <= option.run <= task.windows[option.block][1]
+        ):
+            continue
+        var = build.model.new_bool_var("")
+        build.options.append((var, option))
+        build.by_run[option.run].append((var, option))
+        choices[option.block].append(var)
+    for options in choices:
         if not options:
             return False
         build.model.add_exactly_one(options)
     return True
 
 
-def _run_gaps(build: Model) -> None:
-    """Tie each run's gap to what hangs there: units x gap fills twice the free length."""
-    rule, model = build.problem.arrangement, build.model
-    pieces = sum(block.count for block in build.blocks)
-    for r, run in enumerate(build.runs):
-        chosen = [
-            (var, build.blocks[i])
-            for table in (build.inside, build.across)
-            for (i, c), var in table.items()
-            if build.cells[c].run == r
-        ]
-        used = model.new_bool_var(f"used {r}")
-        build.used[r] = used
-        if not chosen:
-            model.add(used == 0)
-            continue
-        model.add_max_equality(used, [var for var, _ in chosen])
-        gap = model.new_int_var(*(build.band or (0, run.length_mm)), f"gap {r}")
-        build.gaps[r] = gap
-        changes = _section_changes(build, _chosen(build, r), r)
-        units = model.new_int_var(0, 2 * pieces + 4, f"units {r}")
-        count = sum(var * block.count for var, block in chosen)
-        ends = run.left + run.right - 2
-        model.add(units == 2 * count + ends - 2 * changes).only_enforce_if(used)
-        twice_free = 2 * run.length_mm - sum(2 * block.width_mm * var for var, block in chosen)
-        twice_free -= 2 * (rule.section_gap_mm or 0) * changes
-        if build.band:
-            least, most = build.band
-            model.add(twice_free >= least * units).only_enforce_if(used)
-            if rule.ends != "free" and rule.max_gap_mm is None:
-                model.add(twice_free <= (most + 1) * units - 1).only_enforce_if(used)
-        filled = model.new_int_var(0, 4 * run.length_mm, f"filled {r}")
-        model.add_multiplication_equality(filled, [units, gap])
-        model.add(filled <= twice_free).only_enforce_if(used)
-        centred = model.new_bool_var(f"centred {r}")
-        if rule.max_gap_mm is not None:
-            model.add(gap <= rule.max_gap_mm).only_enforce_if(used)
-        if rule.ends == "free":
-            model.add(centred == 1)
-        elif rule.max_gap_mm is None:
-            model.add(centred == 0)
-        else:
-            model.add(gap == rule.max_gap_mm).only_enforce_if(centred)
-        model.add(twice_free <= filled + units - 1).only_enforce_if([used, centred.negated()])
-        lead = model.new_int_var(0, 4 * run.length_mm, f"lead {r}")
-        margins = run.left + run.right
-        model.add(lead == twice_free - filled + margins * gap).only_enforce_if([used, centred])
-        model.add(lead == 2 * run.left * gap).only_enforce_if([used, centred.negated()])
-        build.leads[r] = lead
-        model.add(gap >= rule.min_gap_mm).only_enforce_if(used)
-        if rule.section_gap_mm is not None:
-            model.add(gap <= rule.section_gap_mm).only_enforce_if(used)
+@dataclass(frozen=True)
+class _Sums:
+    """Width, count and section changes of some options of a run, as expressions."""
+
+    width_mm: Any
+    count: Any
+    changes: Any
 
 
-def _chosen(build: Model, run: int, last: int = 10**9) -> list[Any]:
-    """Return (variable, block number) for all that may lie in a run, up to its cell `last`."""
-    rows = [(v, i) for (i, c), v in build.inside.items() if build.cells[c].run == run and c <= last]
-    rows += [(v, i) for (i, c), v in build.across.items() if build.cells[c].run == run and c < last]
-    return rows
+def _sums(build: Model, chosen: Sequence[tuple[Any, Option]]) -> _Sums:
+    blocks = build.task.blocks
+    return _Sums(
+        sum(var * blocks[o.block].width_mm for var, o in chosen),
+        sum(var * blocks[o.block].count for var, o in chosen),
+        _section_changes(build, chosen),
+    )
 
 
-def _section_changes(build: Model, chosen: Sequence[tuple[Any, int]], name: object) -> Any:
+def _section_changes(build: Model, chosen: Sequence[tuple[Any, Option]]) -> Any:
     """Count how often one section follows another among the chosen; 0 where nothing asks."""
-    if build.problem.arrangement.section_gap_mm is None or not chosen:
+    if build.task.problem.arrangement.section_gap_mm is None or not chosen:
         return 0
     here: dict[str | None, list[Any]] = {}
-    for var, i in chosen:
-        here.setdefault(build.blocks[i].section, []).append(var)
-    flags = []
-    for section, members in here.items():
-        flag = build.model.new_bool_var(f"section {section} {name}")
-        build.model.add_max_equality(flag, members)
-        flags.append(flag)
-    some = build.model.new_bool_var(f"some {name}")
-    build.model.add_max_equality(some, flags)
-    changes = build.model.new_int_var(0, max(0, len(flags) - 1), f"changes {name}")
-    build.model.add(changes == sum(flags) - some)
-    return changes
+    for var, o in chosen:
+        here.setdefault(build.task.blocks[o.block].section, []).append(var)
+    return sum(build.flag(members) for members in here.values()) - build.flag(
+        [var for var, _ in chosen]
+    )
 
 
-def _borders(build: Model) -> None:
-    """Let each border between build.cells fall into a gap, or into a block that bears both sides.
-
-    Edges are reckoned in quarter millimetres.
-    """
-    rule, model = build.problem.arrangement, build.model
-    for c in range(len(build.cells) - 1):
-        r = build.cells[c].run
-        if build.cells[c + 1].run != r or r not in build.gaps:
-            continue
-        gap, used, border = build.gaps[r], build.used[r], 4 * build.cells[c].to_mm
-        before = _chosen(build, r, last=c)
-        count = model.new_int_var(0, sum(b.count for b in build.blocks), f"count {c}")
-        model.add(count == sum(var * build.blocks[i].count for var, i in before))
-        gaps = model.new_int_var(0, 2 * build.runs[r].length_mm, f"gaps to {c}")
-        model.add_multiplication_equality(gaps, [count, gap])
-        wider = 0
-        if rule.section_gap_mm is not None:
-            changes = _section_changes(build, before, f"to {c}")
-            more = model.new_int_var(0, rule.section_gap_mm, f"more {c}")
-            model.add(more == rule.section_gap_mm - gap).only_enforce_if(used)
-            wider = model.new_int_var(0, build.runs[r].length_mm, f"wider {c}")
-            model.add_multiplication_equality(wider, [changes, more])
-        right = 4 * build.runs[r].from_mm + build.leads[r] - 4 * gap + 4 * gaps + 4 * wider
-        right += sum(4 * build.blocks[i].width_mm * var for var, i in before)
-        over = {i: var for (i, k), var in build.across.items() if k == c}
-        none_over = model.new_bool_var(f"clear {c}")
-        model.add(sum(over.values()) + none_over == 1)
-        early, late = (4 * (count + 1), 0) if build.lenient else (0, 4 * (count + 1))
-        model.add(right + late <= border).only_enforce_if(used)
-        model.add(right + early + 4 * gap >= border).only_enforce_if([none_over, used])
-        for i, var in over.items():
-            reach = 4 * build.blocks[i].width_mm + 4 * (build.blocks[i].count + 1) * gap
-            model.add(right + early + reach >= border).only_enforce_if(var)
+def _run(build: Model, r: int) -> None:
+    """Let twice the free length of a run lie between units x least gap and units x largest."""
+    rule, run, model = build.task.problem.arrangement, build.task.runs[r], build.model
+    chosen = build.by_run[r]
+    used = build.flag([var for var, _ in chosen])
+    build.used.append(used)
+    if not chosen:
+        return
+    all_here = _sums(build, chosen)
+    least, most = build.band
+    twice_free = 2 * (run.length_mm - all_here.width_mm)
+    twice_free -= 2 * (rule.section_gap_mm or 0) * all_here.changes
+    inner = 2 * (all_here.count - all_here.changes) - 2
+    if rule.ends == "free":
+        units = inner + (4 if least > rule.min_gap_mm else run.left + run.right)
+    else:
+        units = inner + run.left + run.right
+        capped = rule.max_gap_mm is not None and most >= rule.max_gap_mm
+        if not capped:
+            model.add(twice_free <= (most + 1) * units - 1).only_enforce_if(used)
+    model.add(twice_free >= least * units).only_enforce_if(used)
+    if sum(cell.run == r for cell in build.task.cells) > 1:
+        _borders(build, r, all_here, twice_free, units)
 
 
-def _pin_slot(build: Model, piece: Piece) -> int:
+def _whole_length(build: Model) -> None:
+    """Set the free length of all runs in use against all gaps: redundant, and quick to prove by."""
+    task, model = build.task, build.model
+    rule = task.problem.arrangement
+    if rule.ends == "free" or rule.section_gap_mm is not None:
+        return
+    least, most = build.band
+    count = sum(block.count for block in task.blocks)
+    width = sum(block.width_mm for block in task.blocks)
+    pairs = list(zip(build.used, task.runs, strict=True))
+    twice_free = sum(2 * run.length_mm * used for used, run in pairs) - 2 * width
+    units = 2 * count + sum((run.left + run.right - 2) * used for used, run in pairs)
+    model.add(twice_free >= least * units)
+    if rule.max_gap_mm is None or most < rule.max_gap_mm:
+        model.add(twice_free <= (most + 1) * units - sum(build.used))
+
+
+@dataclass(frozen=True)
+class _Case:
+    """While `when` holds, gaps lie from `low` to `high` eighths of a mm; `centred` rows are free
+    of their margins."""
+
+    when: Any
+    low: int
+    high: int
+    centred: bool
+
+
+def _cases(build: Model, r: int, twice_free: Any, units: Any) -> list[_Case]:
+    rule, model = build.task.problem.arrangement, build.model
+    least, most = build.band
+    cap = rule.max_gap_mm
+    if rule.ends == "free":
+        gap = least if cap is None else min(least, cap)
+        return [_Case(build.used[r], 8 * gap, 8 * gap, True)]
+    cases = []
+    if cap is not None and most >= cap:
+        centred = model.new_bool_var("")
+        model.add(twice_free >= cap * units).only_enforce_if(centred)
+        cases.append(_Case(centred, 8 * cap, 8 * cap, True))
+        most = cap - 1
+    for low, high in _parts_of_band(least, most):
+        when = model.new_bool_var("")
+        model.add(8 * twice_free >= low * units).only_enforce_if(when)
+        model.add(8 * twice_free <= high * units).only_enforce_if(when)
+        cases.append(_Case(when, low, high, False))
+    model.add_exactly_one([*(case.when for case in cases), build.used[r].negated()])
+    return cases
+
+
+def _parts_of_band(least: int, most: int) -> Iterator[tuple[int, int]]:
+    """Divide a band into narrow parts first: near the least gap is where answers are sought."""
+    low, end = 8 * least, 8 * (most + 1)
+    if end <= low:
+        return
+    step = max(1, (end - low) // CASES) if end - low <= 32 * CASES else 8
+    while low < end:
+        high = min(end, low + step)
+        yield low, high
+        if end - low > 32 * CASES:
+            step *= 2
+        low = high
+
+
+def _borders(build: Model, r: int, whole: _Sums, twice_free: Any, units: Any) -> None:
+    """Let each border between cells fall into a gap, or into a block that bears both sides."""
+    task, model = build.task, build.model
+    cases = _cases(build, r, twice_free, units)
+    borders = [c for c, (a, b) in enumerate(pairwise(task.cells)) if a.run == r and b.run == r]
+    for c in borders:
+        slot = 2 * c + 1
+        before = [(v, o) for v, o in build.by_run[r] if o.last < slot]
+        after = build.flag([v for v, o in build.by_run[r] if o.first > slot])
+        over = [
+            (v, crossing)
+            for v, o in build.by_run[r]
+            for crossing in o.crossings
+            if crossing.border == c
+        ]
+        clear = model.new_bool_var("")
+        model.add(sum(v for v, _ in over) + clear == 1)
+        for v, o in build.by_run[r]:
+            if o.first < slot < o.last:
+                for w, other in build.by_run[r]:
+                    if o.first < other.first and other.last < o.last:
+                        model.add_implication(v, w.negated())
+        sums = _sums(build, before)
+        for case in cases:
+            _border(build, r, c, case, whole, sums, over, clear, after)
+
+
+def _border(
+    build: Model,
+    r: int,
+    c: int,
+    case: _Case,
+    whole: _Sums,
+    before: _Sums,
+    over: Sequence[tuple[Any, Any]],
+    clear: Any,
+    after: Any,
+) -> None:
+    task, model = build.task, build.model
+    rule, run, border = task.problem.arrangement, task.runs[r], MM * task.cells[c].to_mm
+    section = rule.section_gap_mm
+    low, high, safe = (case.high, case.low, -MM) if task.lenient else (case.low, case.high, MM)
+
+    def behind(gap: int, other: int) -> Any:
+        """Return where what follows would begin if gaps were `gap`."""
+        at = MM * run.from_mm + MM * before.width_mm + 2 * gap * before.count
+        if section is not None:
+            at += before.changes * (MM * section - 2 * other)
+        if not case.centred:
+            return at + run.left * gap
+        free = run.length_mm - whole.width_mm - (section or 0) * whole.changes
+        return at + MM // 2 * free - gap * (whole.count - 1 - whole.changes)
+
+    wider = 0 if section is None else MM * section - 2 * min(case.low, 8 * section)
+    begins_low, begins_high = behind(low, high), behind(high, low)
+    if task.lenient:
+        begins_low, low_more, high_more = begins_low, wider, 0
+    else:
+        low_more, high_more = 0, wider
+    model.add(begins_high - 2 * high + safe <= border).only_enforce_if([case.when, clear])
+    model.add(begins_low + low_more - safe >= border).only_enforce_if([case.when, clear, after])
+    from_left = sum(v * (MM * x.low_mm + 2 * high * x.low_gaps) for v, x in over)
+    from_right = sum(v * (MM * x.high_mm + 2 * low * x.high_gaps) for v, x in over)
+    crossed = [case.when, clear.negated()]
+    model.add(begins_high + high_more + from_left + safe <= border).only_enforce_if(crossed)
+    model.add(begins_low + low_more + from_right - safe >= border).only_enforce_if(crossed)
+
+
+def _pin_slot(task: Task, piece: Piece) -> int:
     """Return the slot behind the last cell that lies before a piece fixed in place."""
-    walls = list(dict.fromkeys(run.wall.id for run in build.runs))
-    here = walls.index(piece.wall) if piece.wall in walls else 0
+    walls = [wall.id for wall in task.problem.walls]
+    here = walls.index(piece.wall or walls[0])
     before = [
         c
-        for c, cell in enumerate(build.cells)
-        if (walls.index(build.runs[cell.run].wall.id), cell.from_mm) < (here, piece.x_mm or 0)
+        for c, cell in enumerate(task.cells)
+        if (walls.index(task.runs[cell.run].wall.id), cell.from_mm) < (here, piece.x_mm or 0)
     ]
     return 2 * max(before, default=-1) + 1
 
 
 def _keep_order(build: Model) -> None:
-    rule, model = build.problem.arrangement, build.model
-    last = 2 * len(build.cells)
-    slots = []
-    for i in range(len(build.blocks)):
-        slot = model.new_int_var(0, last, f"slot {i}")
-        model.add(
-            slot
-            == sum(2 * c * var for (k, c), var in build.inside.items() if k == i)
-            + sum((2 * c + 1) * var for (k, c), var in build.across.items() if k == i)
-        )
-        slots.append(slot)
+    rule = build.task.problem.arrangement
     if rule.order:
-        for a, b in pairwise(slots):
-            model.add(a <= b)
-    if rule.kind != "by_section":
+        _keep_given_order(build)
+    if rule.kind == "by_section":
+        _keep_sections(build)
+    if rule.kind == "rise":
+        _keep_rise(build)
+
+
+def _steps(build: Model) -> list[Any]:
+    """Return variables that, once true along the slots, stay true."""
+    steps = [build.model.new_bool_var("") for _ in range(2 * len(build.task.cells))]
+    for a, b in pairwise(steps):
+        build.model.add_implication(a, b)
+    return steps
+
+
+def _keep_given_order(build: Model) -> None:
+    done = [_steps(build) for _ in build.task.blocks]
+    for var, o in build.options:
+        build.model.add_implication(var, done[o.block][o.last])
+        if o.last:
+            build.model.add_implication(var, done[o.block][o.last - 1].negated())
+        if o.block:
+            build.model.add_implication(var, done[o.block - 1][o.first])
+
+
+def _keep_rise(build: Model) -> None:
+    """Let no piece of a later slot of a run be smaller than one of an earlier slot."""
+    task = build.task
+    rank = {i: n for n, i in enumerate(rising(range(len(task.blocks)), task.blocks))}
+    for r, chosen in enumerate(build.by_run):
+        slots = [c for c, cell in enumerate(task.cells) if cell.run == r]
+        for t in range(2 * slots[0], 2 * slots[-1]):
+            below = [build.model.new_bool_var("") for _ in task.blocks]
+            for one, other in pairwise(below):
+                build.model.add_implication(other, one)
+            for var, o in chosen:
+                if o.last <= t:
+                    build.model.add_implication(var, below[rank[o.block]])
+                elif o.first > t:
+                    build.model.add_implication(var, below[rank[o.block]].negated())
+
+
+def _keep_sections(build: Model) -> None:
+    """A section begins once and ends once along the slots; another begins where it has ended."""
+    task, model = build.task, build.model
+    names = list(dict.fromkeys(block.section for block in task.blocks))
+    begun = {name: _steps(build) for name in names}
+    ended = {name: _steps(build) for name in names}
+    for name in names:
+        for a, b in zip(ended[name], begun[name], strict=True):
+            model.add_implication(a, b)
+    here: dict[tuple[str | None, int], list[Any]] = {}
+    for var, o in build.options:
+        section = task.blocks[o.block].section
+        here.setdefault((section, o.first), []).append(var)
+        if o.last != o.first:
+            here.setdefault((section, o.last), []).append(var)
+    for (section, slot), members in here.items():
+        present = build.flag(members)
+        model.add_implication(present, begun[section][slot])
+        if slot:
+            model.add_implication(present, ended[section][slot - 1].negated())
+    for piece in task.problem.pieces:
+        if piece.x_mm is not None and piece.section in begun:
+            pin = _pin_slot(task, piece)
+            if pin >= 0:
+                model.add(begun[piece.section][pin] == 1)
+                if pin:
+                    model.add(ended[piece.section][pin - 1] == 0)
+    sections = task.problem.arrangement.sections
+    if sections:
+        for a, b in pairwise([name for name in sections if name in begun]):
+            for t, begins in enumerate(begun[b]):
+                model.add_implication(begins, ended[a][t])
         return
-    spans = {}
-    for section in dict.fromkeys(block.section for block in build.blocks):
-        first = model.new_int_var(-1, last, f"first {section}")
-        end = model.new_int_var(-1, last, f"last {section}")
-        for i, block in enumerate(build.blocks):
-            if block.section == section:
-                model.add(slots[i] >= first)
-                model.add(slots[i] <= end)
-        for piece in build.problem.pieces:
-            if piece.x_mm is not None and piece.section == section:
-                pin = _pin_slot(build, piece)
-                model.add(first <= pin)
-                model.add(end >= pin)
-        spans[section] = (first, end)
-    if rule.sections:
-        known = [spans[s] for s in rule.sections if s in spans]
-        for (_, end), (first, _) in pairwise(known):
-            model.add(end <= first)
-        return
-    names = list(spans)
     for n, one in enumerate(names):
         for other in names[n + 1 :]:
-            earlier = model.new_bool_var(f"{one} before {other}")
-            model.add(spans[one][1] <= spans[other][0]).only_enforce_if(earlier)
-            model.add(spans[other][1] <= spans[one][0]).only_enforce_if(earlier.negated())
+            earlier = model.new_bool_var("")
+            for t in range(2 * len(task.cells)):
+                model.add_bool_or([earlier.negated(), begun[other][t].negated(), ended[one][t]])
+                model.add_bool_or([earlier, begun[one][t].negated(), ended[other][t]])
 
 
 def _loads(build: Model) -> None:
-    walls = {run.wall.id: run.wall for run in build.runs}
-    for wall in walls.values():
+    """Count a block that straddles stretches fully on each; a lenient model on none."""
+    task = build.task
+    for wall in task.problem.walls:
         for fixing in wall.fixings:
             if fixing.max_kg_per_m is None:
                 continue
-            touched = {
-                c
-                for c, cell in enumerate(build.cells)
-                if build.runs[cell.run].wall.id == wall.id
-                and cell.from_mm < fixing.to_mm
-                and cell.to_mm > fixing.from_mm
-            }
             load = [
-                v * build.blocks[i].mass_g for (i, c), v in build.inside.items() if c in touched
-            ]
-            load += [
-                v * build.blocks[i].mass_g
-                for (i, c), v in build.across.items()
-                if c in touched or c + 1 in touched
+                var * task.blocks[o.block].mass_g
+                for var, o in build.options
+                if task.runs[o.run].wall.id == wall.id and _bears(task, o, fixing)
             ]
             limit = int(fixing.max_kg_per_m * (fixing.to_mm - fixing.from_mm))
+            pinned = sum(
+                piece.mass_g
+                for piece in task.problem.pieces
+                if piece.x_mm is not None
+                and piece.wall == wall.id
+                and piece.x_mm < fixing.to_mm
+                and piece.x_mm + piece.width_mm > fixing.from_mm
+            )
             if load and limit < NO_LIMIT:
-                build.model.add(sum(load) <= limit)
+                build.model.add(sum(load) <= limit - (0 if task.lenient else pinned))
+
+
+def _bears(task: Task, o: Option, fixing: Fixing) -> bool:
+    """Tell whether a stretch must count an option's mass in full."""
+    cells = task.cells[o.first // 2 : (o.last + 1) // 2 + 1]
+    if task.lenient:
+        return all(c.from_mm >= fixing.from_mm and c.to_mm <= fixing.to_mm for c in cells)
+    return any(c.from_mm < fixing.to_mm and c.to_mm > fixing.from_mm for c in cells)

@@ -45,6 +45,49 @@ def groups_of(
     return groups
 
 
+def arrange_row(
+    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]], ranks: Ranks
+) -> list[list[int]]:
+    """Return a run's blocks in the order its kind asks for, in groups of what may change places."""
+    groups = groups_of(problem, blocks, slots, ranks)
+    kind = problem.arrangement.kind
+    if kind == "rise":
+        return [[i] for slot in slots for i in rising(slot, blocks)]
+    row = [i for group in groups for i in group]
+    if kind == "mirrored":
+        return [[row[n]] for n in mirrored([blocks[i].width_mm for i in row])]
+    if kind == "centre_high":
+        return [[i] for i in centre_high(row, blocks)]
+    return groups
+
+
+def _height_mm(block: Block) -> int:
+    return max(piece.height_mm for piece in block.pieces)
+
+
+def rising(row: Sequence[int], blocks: Sequence[Block]) -> list[int]:
+    """Return blocks from the smallest to the largest: by height, then by width."""
+    return sorted(row, key=lambda i: (_height_mm(blocks[i]), blocks[i].width_mm, i))
+
+
+def centre_high(row: Sequence[int], blocks: Sequence[Block]) -> list[int]:
+    """Return blocks with the tallest in the middle, falling towards both ends.
+
+    Neighbours in height face each other; of two, the side that is narrower so far gets the wider.
+    """
+    rest = rising(row, blocks)
+    middle = [rest.pop()] if len(rest) % 2 else []
+    left: list[int] = []
+    right: list[int] = []
+    for n in range(0, len(rest), 2):
+        one, other = rest[n : n + 2]
+        narrow, wide = sorted((one, other), key=lambda i: blocks[i].width_mm)
+        lighter = sum(blocks[i].width_mm for i in left) <= sum(blocks[i].width_mm for i in right)
+        left.append(wide if lighter else narrow)
+        right.append(narrow if lighter else wide)
+    return left + middle + right[::-1]
+
+
 def mirrored(widths_mm: Sequence[int]) -> list[int]:
     """Return the order that is most nearly symmetrical in width, as positions in the input.
 

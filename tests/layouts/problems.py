@@ -30,7 +30,7 @@ DOOR = {"x_mm": 3000, "y_mm": 0, "width_mm": 1200, "height_mm": 2100, "what": "d
 def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
     """Generate problems of every kind with labels, doors, light, loads and ties."""
     count = draw(st.integers(1, most))
-    kind = draw(st.sampled_from(["even", "by_section", "mirrored"]))
+    kind = draw(st.sampled_from(["even", "by_section", "mirrored", "rise", "centre_high"]))
     section = 1
     pieces = []
     for number in range(count):

@@ -181,7 +181,7 @@ def test_together_stay_together_and_apart_part():
     assert hung(data).status == "optimal"
 
 
-@pytest.mark.parametrize("kind", ["rows", "cluster", "rise"])
+@pytest.mark.parametrize("kind", ["spiral", "rows of rows"])
 def test_kind_not_known_is_invalid(kind):
     answer = solve(problem([wall()], [piece("A", 300)], kind=kind))
     assert answer.status == "invalid"
