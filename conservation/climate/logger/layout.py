@@ -25,7 +25,10 @@ _UNITS = (
     ("C", re.compile(r"°\s?c\b|\bdeg\.?\s?c\b|celsius|[(\[]c[)\]]|[,_ ]c$|℃")),
     ("K", re.compile(r"kelvin|[(\[]k[)\]]|[,_ ]k$")),
 )
-_UNIT_CELL = re.compile(r"°?[cfk]|deg [cf]|%\s?(rh|rf|hr|ur|rv)?|rh|", re.IGNORECASE)
+_UNIT_CELL = re.compile(
+    r"[(\[]?(°\s?[cf]|[cfk]|deg\.? ?[cf]|%.{0,5}|m?v|hpa|mbar|lx|lux|ppm|dbm|g/.{1,4})?[)\]]?",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -140,7 +143,8 @@ def _heading(
     if not fitting:
         return ()
     names = fitting[-1]
-    if len(fitting) > 1 and all(_UNIT_CELL.fullmatch(cell) for cell in names[1:]):
+    units = any(names[1:]) and all(_UNIT_CELL.fullmatch(cell) for cell in names[1:])
+    if units and len(fitting) > 1:
         names = [f"{name} {unit}".strip() for name, unit in zip(fitting[-2], names, strict=True)]
     return tuple(names)
 
