@@ -1,4 +1,4 @@
-"""The class of responsivity of an object from its materials: the most sensitive one decides."""
+"""What materials tell: the class of responsivity to light, and flags of hazards and permits."""
 
 from __future__ import annotations
 
@@ -35,6 +35,19 @@ class Classing:
     notes: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Flag:
+    """A reason to ask someone qualified: a hazard or a permit, and the words that raised it."""
+
+    kind: str
+    id: str
+    name: str
+    raised_by: tuple[str, ...]
+    says: tuple[str, ...]
+    ask: str
+    source: Source
+
+
 class NoMaterialError(ConservationError):
     """No material was given, or one that cannot be read."""
 
@@ -55,8 +68,7 @@ def classify(
     >>> classify(["brass", "moon dust"]).notes
     ('moon dust is not in the table of materials: taken as R2.',)
     """
-    if isinstance(materials, str) or not 1 <= len(materials) <= MOST_COMPONENTS:
-        raise NoMaterialError(f"Give a list of 1 to {MOST_COMPONENTS} materials.")
+    _check(materials)
     lookup = _words(tables)
     components = tuple(_component(name, lookup, uv_blocked, tables) for name in materials)
     rank = {row.text("class"): row.number("rank") for row in tables["responsivity_classes"]}
@@ -65,9 +77,38 @@ def classify(
     return Classing(worst, components, decided, tuple(c.note for c in components if c.note))
 
 
+def flags_of(descriptions: Sequence[str], *, tables: Tables = OURS) -> tuple[Flag, ...]:
+    """Return the flags of hazards and permits that words in these descriptions raise.
+
+    A flag is a reason to ask; no flag means nothing: what an object holds must be examined. Range
+    and errors as for `classify`. Source: tables `hazards` and `permits`.
+
+    >>> [(flag.kind, flag.id) for flag in flags_of(["stick barometer", "ivory scales"])][:2]
+    [('hazard', 'mercury'), ('permit', 'annex_a_on_show')]
+    """
+    _check(descriptions)
+    texts = [(given, f" {_normal(given)} ") for given in descriptions]
+    flags = []
+    for kind, column, says in (("hazard", "words", "cautions"), ("permit", "materials", "says")):
+        for row in tables[f"{kind}s"]:
+            words = [f" {_normal(word)} " for word in row.texts(column)]
+            raised = tuple(given for given, text in texts if any(word in text for word in words))
+            if raised:
+                name, ask = row.text("name"), row.text("ask")
+                flags.append(Flag(kind, row.id, name, raised, row.texts(says), ask, row.source))
+    return tuple(flags)
+
+
+def _check(materials: Sequence[str]) -> None:
+    if not isinstance(materials, list | tuple) or not 1 <= len(materials) <= MOST_COMPONENTS:
+        raise NoMaterialError(f"Give a list of 1 to {MOST_COMPONENTS} materials.")
+    for given in materials:
+        if not isinstance(given, str) or not given.strip() or len(given) > LONGEST_NAME:
+            words = f"give 1 to {LONGEST_NAME} characters"
+            raise NoMaterialError(f"{given!r:.40} is no material: {words}.")
+
+
 def _component(given: str, lookup: dict[str, Row], uv_blocked: bool, tables: Tables) -> Component:
-    if not isinstance(given, str) or not given.strip() or len(given) > LONGEST_NAME:
-        raise NoMaterialError(f"{given!r:.40} is no material: give 1 to {LONGEST_NAME} characters.")
     rows = _found(_normal(given), lookup)
     if not rows:
         row = tables["materials"].by_id("unknown")

@@ -40,5 +40,6 @@ COMMANDS = {
     "climate": "climate readings against limits, dew point, ageing, mould",
     "case": "showcases: air exchange, buffering, materials, compatibility",
     "rotate": "who rests when: rotation of objects over periods and years",
+    "flags": "hazards and permits that words in a description call for, and whom to ask",
     "tables": "the tables of judgements, their sources, and the check of a museum's own",
 }

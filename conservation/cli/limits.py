@@ -1,9 +1,10 @@
 """Combine the limits of one object from several voices: the strictest of each kind.
 
-The file is a JSON object: `object`, `class` and `rule_set` (optional: the class brings its limits
-of light as a house rule), and `voices`, each with `role`, `name` and, by kind, a number or `least`
-and `most`. Kinds: lux, lux_h_per_year, lux_h_total, uv_uw_per_lm, rh_percent,
-rh_change_24h_percent, temperature_c, temperature_change_24h_k, days_on_show, rest_days.
+The file is a JSON object: `object`; `class`, or `materials` that decide it, and `rule_set`
+(optional: the class brings its limits of light as a house rule); and `voices`, each with `role`,
+`name` and, by kind, a number or `least` and `most`. Kinds: lux, lux_h_per_year, lux_h_total,
+uv_uw_per_lm, rh_percent, rh_change_24h_percent, temperature_c, temperature_change_24h_k,
+days_on_show, rest_days.
 The exit code is 1 where demands contradict each other.
 
 Example:
@@ -29,9 +30,10 @@ from conservation.cli.common import (
 )
 from conservation.light.limits import DEFAULT_RULE_SET
 from conservation.limits import ObjectLimits, Origin, class_voice, combine_limits, read_voice
+from conservation.materials import Classing, classify
 from conservation.tables import Tables
 
-FIELDS = {"object", "class", "rule_set", "uv", "voices"}
+FIELDS = {"object", "class", "materials", "rule_set", "uv", "voices"}
 
 
 def add(commands: Commands) -> None:
@@ -44,12 +46,18 @@ def run(given: argparse.Namespace) -> Answer:
     """Combine the voices of the file."""
     data = read_json(given.file)
     tables = tables_of(given)
-    result = limits_of(data, given.file, tables)
-    name = str(data.get("object", ""))
+    result, classing = limits_of(data, given.file, tables)
+    name = str(data.get("object", ""))[:200]
+    notes = classing.notes if classing else ()
     return Answer(
-        {"object": name, "limits": result.limits, "contradictions": result.contradictions},
+        {
+            "object": name,
+            "class": classing,
+            "limits": result.limits,
+            "contradictions": result.contradictions,
+        },
         (Grid(f"Limits of {name or 'one object'}", HEADS, [_line(x) for x in result.limits]),),
-        tuple(item.sentence for item in result.contradictions),
+        (*notes, *(item.sentence for item in result.contradictions)),
         1 if result.contradictions else 0,
     )
 
@@ -57,8 +65,8 @@ def run(given: argparse.Namespace) -> Answer:
 HEADS = ("limit", "unit", "at least", "asked by", "at most", "asked by", "source")
 
 
-def limits_of(data: Any, file: str, tables: Tables) -> ObjectLimits:
-    """Return the combined limits from the file's object; raises ConservationError."""
+def limits_of(data: Any, file: str, tables: Tables) -> tuple[ObjectLimits, Classing | None]:
+    """Return the combined limits from the file's object, and how materials decided its class."""
     if not isinstance(data, dict):
         raise InputError(f"{file} must hold one object with voices.")
     for key in data.keys() - FIELDS:
@@ -68,13 +76,19 @@ def limits_of(data: Any, file: str, tables: Tables) -> ObjectLimits:
     if not isinstance(given, list):
         raise InputError(f"{file}: voices must be a list.")
     voices = [read_voice(item, tables=tables) for item in given]
-    if "class" in data:
-        words = {k: _word(data, k, file) for k in ("class", "rule_set", "uv") if k in data}
+    classing = None
+    if "class" in data and "materials" in data:
+        raise InputError(f"{file} has class and materials: leave out one of them.")
+    words = {k: _word(data, k, file) for k in ("class", "rule_set", "uv") if k in data}
+    if "materials" in data:
+        classing = classify(data["materials"], tables=tables)
+        words["class"] = classing.responsivity
+    if "class" in words:
         rules, uv = words.get("rule_set", DEFAULT_RULE_SET), words.get("uv", "usual")
         voices.insert(0, class_voice(words["class"], rules, uv=uv, tables=tables))
     if not voices:
         raise InputError(f"{file} has neither a class nor voices: nobody speaks for the object.")
-    return combine_limits(voices, tables=tables)
+    return combine_limits(voices, tables=tables), classing
 
 
 def _word(data: dict[str, Any], key: str, file: str) -> str:

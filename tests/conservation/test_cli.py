@@ -323,6 +323,21 @@ def test_contradiction_is_told_and_the_code_says_so(capsys, tmp_path):
     assert "lender Loan 9 asks for at least 52 %, case C3 for at most 50 %." in out
 
 
+def test_materials_decide_the_class(capsys, tmp_path):
+    path = tmp_path / "in.json"
+    path.write_text(json.dumps({"materials": ["brass", "silk", "moon dust"]}))
+    code, out, _ = run(capsys, "limits", path)
+    data = json.loads(out)
+    assert code == OK
+    assert data["class"]["responsivity"] == "R3"
+    assert {x["kind"]: x["most"] for x in data["limits"]}["lux_h_per_year"] == 15_000
+    assert "moon dust is not in the table" in run(capsys, "limits", path, "--table")[1]
+    path.write_text(json.dumps({"materials": ["brass"], "class": "R0"}))
+    assert "leave out one of them" in sentence(capsys, "limits", path)
+    path.write_text(json.dumps({"materials": "brass"}))
+    assert "Give a list of 1 to 200 materials" in sentence(capsys, "limits", path)
+
+
 def test_unknown_command_is_refused_with_the_known(capsys):
     code, out, err = run(capsys, "juggle")
     assert (code, out) == (BAD_INPUT, "")
@@ -419,3 +434,13 @@ def test_tables_are_listed_and_shown(capsys):
     assert "known: blue_wool_doses" in sentence(capsys, "tables", "moon")
     for name in listed:
         assert run(capsys, "tables", name, "--table")[0] == OK
+
+
+def test_flags_always_say_that_absence_means_nothing(capsys):
+    for words in (["kite of cotton"], ["mercury barometer"]):
+        code, out, _ = run(capsys, "flags", *words, "--table")
+        assert code == OK
+        assert "No flag means nothing" in out
+    assert "spill kit" in out
+    _, out, _ = run(capsys, "flags", "ivory")
+    assert json.loads(out)["flags"][0]["kind"] == "permit"

@@ -46,7 +46,7 @@ from conservation.light import (
     uv_limit,
     years_to_fade,
 )
-from conservation.materials import NoMaterialError, classify
+from conservation.materials import NoMaterialError, classify, flags_of
 from conservation.ranges import OutOfRangeError
 from conservation.tables import UnknownRowError
 
@@ -513,7 +513,38 @@ def test_class_does_not_depend_on_the_order_of_materials():
     assert classify(materials).responsivity == classify(materials[::-1]).responsivity == "R3"
 
 
-@pytest.mark.parametrize("materials", [[], "silk", [""], [3], ["a" * 501], ["a"] * 201])
+@pytest.mark.parametrize(
+    "materials", [[], "silk", None, {"a": 1}, [""], [3], ["a" * 501], ["a"] * 201]
+)
 def test_materials_that_are_none_are_refused(materials):
     with pytest.raises(NoMaterialError):
         classify(materials)
+
+
+# Groups of hazards listed by Conservation Wiki, Museums & Galleries of NSW and Norfolk Museums.
+@pytest.mark.parametrize(
+    ("words", "flags"),
+    [
+        ("stick barometer", {"mercury"}),
+        ("Luminous dials, painted", {"radioactive"}),
+        ("binding coloured with emerald green", {"pesticide"}),
+        ("celluloid comb", {"cellulose_nitrate"}),
+        ("lead soldier", {"lead"}),
+        ("leading article on rag paper", set()),
+        ("kite of cotton", set()),
+    ],
+)
+def test_words_raise_flags_of_hazards(words, flags):
+    found = flags_of([words])
+    assert {flag.id for flag in found} == flags
+    assert all(flag.kind == "hazard" and flag.ask and flag.says for flag in found)
+
+
+def test_ivory_raises_flags_of_permits_with_whom_to_ask():
+    found = flags_of(["brass", "ivory scale"])
+    assert {flag.kind for flag in found} == {"permit"}
+    assert {"uk_ivory", "pre_convention"} <= {flag.id for flag in found}
+    assert all(flag.raised_by == ("ivory scale",) for flag in found)
+    assert "from memory" in next(f for f in found if f.id == "uk_ivory").source.cite()
+    with pytest.raises(NoMaterialError):
+        flags_of([])
