@@ -9,7 +9,7 @@ from layouts.cases.packing import Layout, Spot
 from layouts.cases.surfaces import Surface, headroom_mm
 from layouts.cases.task import Task
 
-MOST_THINGS = 60
+MOST_THINGS = 24
 
 
 def stand_all(

@@ -41,9 +41,13 @@ class Packer:
     tries: int = HARD_TRIES
     seed: int = 0
     known: dict[tuple[int, frozenset[int]], Layout | None] = field(default_factory=dict)
+    spent: int = 0
 
     def pack(self, k: int, things: frozenset[int]) -> Layout | None:
-        """Return where all things stand in a case of kind k, or None if no way is found."""
+        """Return where all things stand in a case of kind k, or None if no way is found.
+
+        `spent` counts the work in a unit that every machine shares: boxes tried.
+        """
         key = (k, things)
         if key not in self.known:
             self.known[key] = self._pack(k, sorted(things))
@@ -65,6 +69,7 @@ class Packer:
         for by_area in (False, True):
             for rule in ("front", "short"):
                 for order in orders[:MOST_ORDERS]:
+                    self.spent += len(numbers)
                     found = self._levels(k, numbers, order, by_area, rule)
                     if found is not None:
                         return found
@@ -92,6 +97,7 @@ class Packer:
         if any(not surface.holds(thing) for thing in things):
             return None
         boxes = [(t.width_mm + gap, t.depth_mm + gap, t.turns) for t in things]
+        self.spent += self.tries * len(boxes) // 2
         spots = fill(
             boxes,
             surface.width_mm + gap,

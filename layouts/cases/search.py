@@ -15,8 +15,12 @@ from layouts.cases.packing import Layout, Packer
 from layouts.cases.task import Task
 
 MASTER_WORK = 3.0
-PACK_WORK = 0.4
-MOST_CHOICES = 40
+PACK_WORK = 0.2
+IMPROVE_WORK = 20_000
+MOST_ROUNDS = 200
+CUT_WORK = 0.03
+MOST_SHRUNK = 14
+MOST_CHOICES = 120
 # How much of a case's room an assignment may count on, from all of it to what nearly always packs.
 PERCENTS = (100, 94, 88, 82, 76, 70)
 
@@ -86,6 +90,36 @@ class Search:
             proved = best.score(task) <= bound
         return Outcome(best, bound, proved, self.clock.rang)
 
+    def near(self, moves_at_most: int | None) -> Plan | None:
+        """Return a plan near to the earlier one: with the fewest moves, or the best within some."""
+        task = self.task
+        named = {*self.homes.values(), *(item.case for item in task.items if item.case)}
+        master = Master(
+            task,
+            slots_of(task, len(task.items), named),
+            seed=self.seed,
+            homes=self.homes,
+            moves_at_most=moves_at_most,
+            least_moves=moves_at_most is None,
+        )
+        hint = {slot.name: n for n, slot in enumerate(master.slots)}
+        hints = {i: hint[name] for i, name in self.homes.items() if name in hint}
+        for percent in PERCENTS:
+            master.percent = percent
+            for _ in range(6):
+                if self.clock.stop():
+                    return None
+                work = MASTER_WORK * self.effort
+                try:
+                    choice = master.solve(work=work, seconds=self.clock.left, hint=hints)
+                except TimeoutError:
+                    break
+                if choice is None:
+                    break
+                if (plan := self.stand(master, choice)) is not None:
+                    return plan
+        return None
+
     def _greedy(self) -> Plan | None:
         plans = []
         for repack in (False, True):
@@ -107,7 +141,7 @@ class Search:
         tried = 0
         for percent in PERCENTS:
             master.percent = percent
-            for _ in range(4 if percent == 100 else 2):
+            for _ in range(self._rounds(percent)):
                 if self.clock.stop() or tried >= MOST_CHOICES:
                     return best, bound, False
                 tried += 1
@@ -142,13 +176,41 @@ class Search:
             slot = master.slots[n]
             layout = self.layout(slot, items)
             if layout is None:
-                master.cuts.append((slot.k, frozenset(items)))
+                master.cuts.append((slot.k, self._smallest(slot, items)))
                 whole = False
                 continue
             case = OpenCase(self.packer, slot.k, slot.name)
             case.fill_with(items, layout)
             cases.append(case)
         return Plan(cases) if whole else None
+
+    def _rounds(self, percent: int) -> int:
+        """Return how often to assign at a share of the room: cuts pay off while items are few."""
+        count = len(self.task.items)
+        return max(2, 1200 // count) if percent == 100 else max(1, min(4, 300 // count))
+
+    def _smallest(self, slot: Slot, items: list[int]) -> frozenset[int]:
+        """Leave items out of a set that cannot stand as long as the rest provably cannot either."""
+        task = self.task
+        kept = sorted(items, key=lambda i: (task.items[i].area, i))
+        if len(kept) > MOST_SHRUNK:
+            return frozenset(items)
+        for i in list(kept):
+            rest = [j for j in kept if j != i]
+            things = frozenset(n for j in rest for n in task.items[j].things)
+            if self.packer.pack(slot.k, things) is not None:
+                continue
+            try:
+                found = stand_all(
+                    task, slot.k, sorted(things), work=CUT_WORK, seconds=self.clock.left
+                )
+            except TimeoutError:
+                continue
+            if found is None:
+                kept = rest
+            else:
+                self.packer.known[slot.k, things] = found
+        return frozenset(kept)
 
     def layout(self, slot: Slot, items: list[int]) -> Layout | None:
         """Stand items in a case, near to how it stood before, and remember a lack of proof."""
@@ -192,7 +254,11 @@ class Search:
         return None
 
     def _improve(self, plan: Plan, bound: Score) -> Plan:
-        rounds = max(6, round(self.effort * 1500 / max(10, len(self.task.items))))
+        allowed = self.packer.spent + round(IMPROVE_WORK * self.effort)
+
+        def stop() -> bool:
+            return self.packer.spent > allowed or self.clock.stop()
+
         return empty_cases(
-            self.packer, plan, target=bound, rounds=rounds, seed=self.seed, stop=self.clock.stop
+            self.packer, plan, target=bound, rounds=MOST_ROUNDS, seed=self.seed, stop=stop
         )
