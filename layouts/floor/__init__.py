@@ -4,8 +4,9 @@
 `check(floor, report)` verifies a report with other code. Knows no database and no web.
 """
 
+from layouts.floor.checks import Fault, check
 from layouts.floor.problem import Floor, InvalidFloor
 from layouts.floor.report import FloorReport
 from layouts.floor.solve import solve_floor
 
-__all__ = ["Floor", "FloorReport", "InvalidFloor", "solve_floor"]
+__all__ = ["Fault", "Floor", "FloorReport", "InvalidFloor", "check", "solve_floor"]
