@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import sys
 from types import ModuleType
 
@@ -73,4 +74,7 @@ def _parser(name: str | None, module: ModuleType | None) -> argparse.ArgumentPar
 
 
 if __name__ == "__main__":
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        # A terminal that lacks a letter shows its number instead of ending the program.
+        sys.stdout.reconfigure(errors="backslashreplace")
     sys.exit(main())

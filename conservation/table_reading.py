@@ -188,9 +188,11 @@ class _Reading:
         sources = self.sources()
         rows = self.rows(columns, sources, base)
         leave_out = self.leave_out(base)
+        replace = self.data.get("replace", False)
+        if not isinstance(replace, bool):
+            self.fault(self.lines.of("replace"), "replace", "replace must be true or false.")
         if self.faults:
             raise TableError(self.faults)
-        replace = self.data.get("replace") is True
         return Draft(self.file, name, title, columns, sources, rows, leave_out, replace)
 
     def unknown(self, data: dict[str, Any], known: set[str]) -> None:

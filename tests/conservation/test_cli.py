@@ -363,6 +363,21 @@ def test_reader_that_leaves_early_is_no_fault():
     assert (process.wait(), told) == (OK, b"")
 
 
+@pytest.mark.parametrize("encoding", ["ascii", "utf-8"])
+def test_letter_that_the_terminal_lacks_is_no_fault(tmp_path, encoding):
+    path = tmp_path / "in.json"
+    path.write_text('{"object": "\\ud800 µ", "class": "R3"}', encoding="utf-8")
+    done = subprocess.run(  # noqa: S603
+        [sys.executable, "-m", "conservation", "limits", str(path)],
+        capture_output=True,
+        cwd=ROOT,
+        env={"PYTHONIOENCODING": encoding},
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (OK, b"")
+    assert done.stdout.startswith(b'{\n "object": "\\ud800 ')
+
+
 def test_plain_turns_results_into_json():
     value = {"a": (np.float64(1.5), np.int64(2), np.array([1, 2])), "b": light_limit("R0")}
     data = json.loads(json.dumps(plain(value)))

@@ -186,6 +186,7 @@ def change(old, new):
         ('table = "light_limits"\n', ": the file has no [[rows]]."),
         ('table = "uv_limits"\nleave_out = ["none"]\n', "line 2: leave_out names 'none', which is "
          "no row of ours."),
+        ('table = "uv_limits"\nreplace = "yes"\n', "line 2: replace must be true or false."),
         ('table = "uv_limits"\nrows = 3\n', "line 2: rows must be sections headed [[rows]]."),
         ('table = "uv_limits"\nsources = [1]\n', "sources must be sections"),
         (OWN[:300], "is not TOML from here on"),
