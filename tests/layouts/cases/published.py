@@ -45,8 +45,12 @@ def rectangles(number: int, count: int, instance: int) -> tuple[int, list[tuple[
     following = _numbers(int(count * instance * 31.47 + 2000) + 1)
     if number <= 6:
         side, most = SIDES[number]
-        return side, [(int(most * following()) + 1, int(most * following()) + 1) for _ in range(count)]
-    wide, tall, large = [(0.7, 0.1, 0.1), (0.1, 0.7, 0.1), (0.1, 0.1, 0.7), (0.1, 0.1, 0.1)][number - 7]
+        return side, [
+            (int(most * following()) + 1, int(most * following()) + 1) for _ in range(count)
+        ]
+    wide, tall, large = [(0.7, 0.1, 0.1), (0.1, 0.7, 0.1), (0.1, 0.1, 0.7), (0.1, 0.1, 0.1)][
+        number - 7
+    ]
     found = []
     for _ in range(count):
         low, high, left, right = 1, 100, 1, 100
@@ -69,7 +73,14 @@ def as_cases(number: int, count: int, instance: int) -> dict[str, Any]:
     side, found = rectangles(number, count, instance)
     return {
         "kinds": [
-            {"id": "bin", "count": count, "width_mm": side, "depth_mm": side, "height_mm": 1, "glazed": []}
+            {
+                "id": "bin",
+                "count": count,
+                "width_mm": side,
+                "depth_mm": side,
+                "height_mm": 1,
+                "glazed": [],
+            }
         ],
         "objects": [
             {"id": f"R{n}", "width_mm": w, "depth_mm": h, "height_mm": 1, "turns": False}
