@@ -478,7 +478,7 @@ def test_wavelength_outside_the_function_is_refused():
         (["newspaper"], "R3"),
         (["Oil on canvas"], "R1"),
         (["brass", "steel"], "R0"),
-        (["glass", "mercury column", "mahogany"], "R2"),
+        (["glass", "mercury column", "mahogany"], "R1"),
         (["silver gelatin print"], "R2"),
         (["mounted silver gelatin print"], "R2"),
         (["aniline dyed wool"], "R3"),
