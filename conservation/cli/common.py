@@ -18,7 +18,8 @@ from typing import Any, TypeAlias
 from conservation.ranges import ConservationError
 from conservation.tables import OURS, Tables
 
-LARGEST_BYTES = 50_000_000
+LARGEST_BYTES = 10_000_000
+MOST_ROWS = 200_000
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
@@ -59,7 +60,7 @@ def new_command(
         description=text,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
-        help=text.partition("\n")[0],
+        help=text.partition("\n")[0].replace("%", "%%"),
     )
     if not options:
         return parser
@@ -177,13 +178,15 @@ def read_csv(
     try:
         names = [name.strip() for name in next(reader, [])]
         _check_heads(path, names, list(required), None if optional is None else set(optional))
-        rows = []
+        rows: list[CsvRow] = []
         for cells in reader:
             if not any(cell.strip() for cell in cells):
                 continue
             if len(cells) != len(names):
                 words = f"{len(cells)} cells where the head has {len(names)}"
                 raise InputError(f"{path}, line {reader.line_num}: {words}.")
+            if len(rows) == MOST_ROWS:
+                raise InputError(f"{path} has more than {MOST_ROWS:,} rows; give it in parts.")
             pairs = dict(zip(names, cells, strict=True))
             rows.append(CsvRow(pairs, path, reader.line_num))
     except csv.Error as error:

@@ -1,7 +1,8 @@
 """Dose of light by reciprocity, and what is left of a budget.
 
-Reciprocity: a level held for a time does what half the level does in twice the time. It is the
-common assumption of CIE 157:2004 and holds for levels and times of display.
+Reciprocity: a level held for a time does what half the level does in twice the time. Sources: a
+French-language site on preventive conservation, whose example the tests use; CIE 157:2004, from
+memory.
 """
 
 from __future__ import annotations
@@ -60,7 +61,7 @@ def dose_lux_h(intervals: Iterable[Interval]) -> float:
     """Return the dose in lx·h of intervals: the sum of level times hours.
 
     Levels 0 to 200 000 lx, hours 0 to 1 000 000; others raise OutOfRangeError in Interval.
-    Source: CIE 157:2004, exposure as the time integral of illuminance.
+    Source: definition of exposure as the time integral of illuminance.
 
     >>> dose_lux_h([Interval(50, 8 * 365, "open"), Interval(0, 16 * 365, "night")])
     146000.0

@@ -274,6 +274,9 @@ def test_huge_or_missing_file_ends_in_one_sentence(capsys, tmp_path, monkeypatch
     path.write_bytes(b"lux,hours\n" + b"1,1\n" * 1000)
     monkeypatch.setattr("conservation.cli.common.LARGEST_BYTES", 1000)
     assert "larger than 1,000 bytes" in sentence(capsys, "light", "dose", path)
+    monkeypatch.undo()
+    monkeypatch.setattr("conservation.cli.common.MOST_ROWS", 999)
+    assert "has more than 999 rows; give it in parts" in sentence(capsys, "light", "dose", path)
     assert "cannot be opened: No such file" in sentence(capsys, "limits", tmp_path / "none")
     assert "cannot be opened: Is a directory" in sentence(capsys, "limits", tmp_path)
 
