@@ -129,12 +129,19 @@ def change_over(readings: Readings, values: FloatArray, *, hours: float = 24) ->
     back_s = in_range("The window", hours, 0, _MOST_H, unit="h") * HOUR_S
     time_s = readings.time_s
     wanted = time_s - back_s
-    past = np.searchsorted(time_s, wanted, side="left")
-    before = np.maximum(past - 1, 0)
-    apart = (time_s[past] - time_s[before]).astype(np.float64)
-    part = (time_s[past] - wanted) / np.maximum(apart, 1)
-    # On a reading itself the neighbour must not matter, be it missing or far.
+    longest_s = max(2 * readings.step_s, HOUR_S)
+    # One pass gives index and part of the way to the next as one number.
+    part = np.interp(wanted, time_s, np.arange(time_s.size, dtype=np.float64))
+    before = part.astype(np.int64)
+    part -= before
     exact = part == 0
-    earlier = values[past] - part * np.where(exact, 0.0, values[past] - values[before])
-    earlier[(wanted < time_s[0]) | (~exact & (apart > max(2 * readings.step_s, HOUR_S)))] = np.nan
-    return np.subtract(values, earlier, out=earlier)
+    rise = np.diff(values, append=values[-1])
+    rise[:-1][np.diff(time_s) > longest_s] = np.nan
+    earlier = rise[before]
+    earlier *= part
+    # On a reading itself the neighbour must not matter, be it missing or far.
+    earlier[exact] = 0
+    earlier += values[before]
+    earlier[: np.searchsorted(wanted, time_s[0])] = np.nan
+    change: FloatArray = np.subtract(values, earlier, out=earlier)
+    return change

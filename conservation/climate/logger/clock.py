@@ -99,12 +99,14 @@ def _zone(name: str, start_s: int, end_s: int) -> _Zone:
         zone = ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise FileRefusedError(f"There is no time zone {name!r}.") from error
-    days = range(start_s - 200 * DAY_S, end_s + 200 * DAY_S, DAY_S)
-    starts, offsets = [days[0]], [_offset_s(zone, days[0])]
-    for day_s in days[1:]:
-        offset = _offset_s(zone, day_s)
+    # Half a year on either side holds the winter time that belongs to a summer. No zone changes
+    # twice in a week.
+    weeks = range(start_s - 200 * DAY_S, end_s + 200 * DAY_S, 7 * DAY_S)
+    starts, offsets = [weeks[0]], [_offset_s(zone, weeks[0])]
+    for week_s in weeks[1:]:
+        offset = _offset_s(zone, week_s)
         if offset != offsets[-1]:
-            starts.append(_change_s(zone, day_s - DAY_S, day_s))
+            starts.append(_change_s(zone, week_s - 7 * DAY_S, week_s))
             offsets.append(offset)
     return _Zone(np.array(starts), np.array(offsets))
 
