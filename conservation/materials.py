@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from conservation.ranges import ConservationError
 from conservation.tables import OURS, Row, Source, Tables
@@ -70,8 +71,8 @@ def classify(
     """
     _check(materials)
     lookup = _words(tables)
-    components = tuple(_component(name, lookup, uv_blocked, tables) for name in materials)
     rank = {row.text("class"): row.number("rank") for row in tables["responsivity_classes"]}
+    components = tuple(_component(name, lookup, rank, uv_blocked, tables) for name in materials)
     worst = max(components, key=lambda item: rank[item.responsivity]).responsivity
     decided = tuple(item.given for item in components if item.responsivity == worst)
     return Classing(worst, components, decided, tuple(c.note for c in components if c.note))
@@ -108,13 +109,14 @@ def _check(materials: Sequence[str]) -> None:
             raise NoMaterialError(f"{given!r:.40} is no material: {words}.")
 
 
-def _component(given: str, lookup: dict[str, Row], uv_blocked: bool, tables: Tables) -> Component:
+def _component(
+    given: str, lookup: dict[str, Row], rank: dict[str, float], uv_blocked: bool, tables: Tables
+) -> Component:
     rows = _found(_normal(given), lookup)
     if not rows:
         row = tables["materials"].by_id("unknown")
         note = f"{given} is not in the table of materials: taken as {row.text('class')}."
         return Component(given, row.text("name"), row.text("class"), False, row.source, note)
-    rank = {row.text("class"): row.number("rank") for row in tables["responsivity_classes"]}
     worst = max(rows, key=lambda row: rank[_class(row, uv_blocked)])
     known = worst.id != "unknown"
     note = f"{given}: {worst.note}" if worst.note else ""
@@ -135,6 +137,7 @@ def _words(tables: Tables) -> dict[str, Row]:
     return lookup
 
 
+@lru_cache(maxsize=4096)
 def _normal(text: str) -> str:
     return " ".join(re.findall(r"\w+", text.casefold().replace("_", " ")))
 

@@ -166,6 +166,7 @@ class Tables:
     """All tables, ours with a museum's own laid over them; read when first asked for."""
 
     own: Mapping[str, tuple[Draft, ...]] = field(default_factory=dict)
+    _laid: dict[str, Table] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @classmethod
     def with_own(cls, paths: Sequence[str | Path]) -> Tables:
@@ -188,11 +189,13 @@ class Tables:
 
     def __getitem__(self, name: str) -> Table:
         """Return a table by name, or raise UnknownRowError naming those that exist."""
-        ours = _ours(name)
-        if ours is None:
-            known = ", ".join(table_names())
-            raise UnknownRowError(f"There is no table {name!r}; known: {known}.")
-        return _lay_over(ours, self.own.get(name, ()))
+        if name not in self._laid:
+            ours = _ours(name)
+            if ours is None:
+                known = ", ".join(table_names())
+                raise UnknownRowError(f"There is no table {name!r:.60}; known: {known}.")
+            self._laid[name] = _lay_over(ours, self.own.get(name, ()))
+        return self._laid[name]
 
 
 OURS = Tables()
