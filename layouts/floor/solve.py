@@ -55,7 +55,7 @@ def report_on(floor: Floor, arranged: Arranged | None = None) -> FloorReport:
     part = _reached(scene, gaps, points)
     loads, viewing = things.loads(scene), things.viewing(scene)
     half_turns = tuple(turns.half_turns(scene, points))
-    spots, ends = turns.turning_places(scene, part), tuple(turns.dead_ends(scene, part))
+    spots, ends = turns.turning_places(scene, part), tuple(turns.dead_ends(scene, part, points))
     findings = [
         *(arranged.findings if arranged else ()),
         *things.check_standing(scene),

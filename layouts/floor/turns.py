@@ -236,8 +236,11 @@ def _grown(shape: Shape, box: Sequence[Vec]) -> Shape:
     ).buffer(-0.05)
 
 
-def dead_ends(scene: Scene, floor_part: Shape) -> list[DeadEnd]:
-    """Return ways in which one can neither turn nor go on, deeper than the limit."""
+def dead_ends(scene: Scene, floor_part: Shape, points: Sequence[Vec] = ()) -> list[DeadEnd]:
+    """Return ways in which one can neither turn nor go on, deeper than the limit.
+
+    Where the route itself goes on through a narrowing or a door, a way does not end.
+    """
     import shapely
 
     width, turning = scene.route_mm, scene.rules.value("turning_mm")
@@ -256,6 +259,7 @@ def dead_ends(scene: Scene, floor_part: Shape) -> list[DeadEnd]:
         if deepest <= scene.rules.value("dead_end_mm"):
             continue
         ways_on = len(_contacts(part, roomy)) + sum(part.intersects(door) for door in doors)
+        ways_on += _goes_on(part, roomy, points)
         if ways_on < 2:
             found.append(DeadEnd(round(deepest), spot(at)))
     return sorted(found, key=lambda end: (end.at, end.depth_mm))
@@ -269,6 +273,18 @@ def _doorway(scene: Scene, n: int, width: float) -> Shape:
     return shapely.Polygon(
         [left, right, *((x + inward[0] * out, y + inward[1] * out) for x, y in (right, left))]
     )
+
+
+def _goes_on(part: Shape, roomy: Shape, points: Sequence[Vec]) -> int:
+    """Count where a line leaves a part of the floor other than to where one could turn."""
+    import shapely
+
+    if len(points) < 2:
+        return 0
+    line = shapely.LineString(points)
+    ends = [line.interpolate(at) for span in _runs(line, part) for at in span]
+    middle = [end for end in ends if 1 < line.project(end) < line.length - 1]
+    return sum(end.distance(roomy) > 1 for end in middle)
 
 
 def _contacts(part: Shape, roomy: Shape) -> list[Shape]:
