@@ -97,7 +97,7 @@ class Packer:
         if any(not surface.holds(thing) for thing in things):
             return None
         boxes = [(t.width_mm + gap, t.depth_mm + gap, t.turns) for t in things]
-        self.spent += self.tries * len(boxes) // 2
+        self.spent += 1 + self.tries * len(boxes) ** 2 // 200
         spots = fill(
             boxes,
             surface.width_mm + gap,
