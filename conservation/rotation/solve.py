@@ -16,6 +16,7 @@ from conservation.rotation.problem import InvalidRotation, Problem
 from conservation.rotation.search import Found, Limits, Search
 from conservation.rotation.steps import Key, SetOf, Steps, sets_of
 from conservation.rotation.uses import measure, uses_of
+from conservation.tables import OURS, Tables
 
 WORK = 3.0
 REASON_WORK = 6.0
@@ -27,6 +28,7 @@ def solve(
     seconds: float = 60.0,
     seed: int = 0,
     cancelled: Callable[[], bool] = lambda: False,
+    tables: Tables = OURS,
 ) -> Plan:
     """Return a plan that leaves no place empty and breaks nothing, or why there is none.
 
@@ -49,11 +51,11 @@ def solve(
             rows = tuple(Conflict("invalid", "", (), (), words) for words in error.faults)
             return Plan("invalid", conflicts=rows, seed=seed)
     limits = Limits(WORK, seconds, seed, cancelled)
-    plan = _plan(problem, limits)
+    plan = _plan(problem, limits, tables)
     return _dated(plan, seed, time.perf_counter() - began)
 
 
-def _plan(problem: Problem, limits: Limits) -> Plan:
+def _plan(problem: Problem, limits: Limits, tables: Tables) -> Plan:
     from conservation.rotation.reasons import explain
 
     short = shortfalls(problem)
@@ -84,7 +86,8 @@ def _plan(problem: Problem, limits: Limits) -> Plan:
             for here in lost
         )
         return Plan("unknown", conflicts=rows, stopped_by_clock=clock)
-    return _joined(problem, steps, found, clock)
+    plan = _joined(problem, steps, found, clock)
+    return replace(plan, cautions=cautions(problem, plan.stays, tables=tables))
 
 
 def _shared(limits: Limits, work: float) -> Limits:
@@ -111,7 +114,6 @@ def _joined(problem: Problem, steps: Steps, found: list[tuple[SetOf, Found]], cl
         measures,
         bound,
         gap,
-        cautions=cautions(problem, stays),
         stopped_by_clock=clock,
     )
     if faults := check(problem, plan):
