@@ -67,9 +67,9 @@ def decode(raw: bytes, name: str) -> str:
     if len(raw) > LARGEST_BYTES:
         what = f"the file is larger than {LARGEST_BYTES:,} bytes"
         raise PhotometricFileError(name, None, what, "ask its maker for a coarser table")
-    if not raw.strip():
+    if not raw.strip(b"\x1a \r\n\t\f"):
         raise PhotometricFileError(name, None, "the file is empty", "ask its maker for it again")
-    raw = raw.rstrip(b"\x1a \r\n\t\0") + b"\n"
+    raw = raw.rstrip(b"\x1a \r\n\t") + b"\n"
     stray = next((n for n, byte in enumerate(raw) if byte < 32 and byte not in b"\t\n\r\f"), None)
     if stray is not None:
         line = raw[:stray].count(b"\n") + 1
