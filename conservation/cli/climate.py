@@ -287,7 +287,8 @@ def _damp(task: _Task) -> _Part:
         rows.append((f"mould can grow ({mould.source.cite()})", None, mould.hours_above_critical))
     data = {"source": found.source, "warnings": warnings, "alarms": alarms, "mould": mould}
     grid = Grid(f"Damp: {found.source.cite()}", ("level", "stays", "h"), rows)
-    return _Part(data, grid, (), not alarms.stays)
+    wet = alarms.stays or (mould is not None and mould.hours_above_critical)
+    return _Part(data, grid, (found.source.note,) if wet else (), not alarms.stays)
 
 
 def _band(task: _Task) -> _Part:
@@ -297,6 +298,7 @@ def _band(task: _Task) -> _Part:
 
     text, materials = task.given.band, task.given.material
     data: dict[str, Any] = {}
+    notes: tuple[str, ...] = ()
     if text is not None:
         ends = text.split(":")
         try:
@@ -315,13 +317,14 @@ def _band(task: _Task) -> _Part:
         data = {
             "guidance": [(g.material, g.band.words(), g.care, g.source) for g in together.guidance]
         }
+        notes = tuple(f"{g.material}: {g.source.note}" for g in together.guidance if g.source.note)
     else:
         raise InputError("The rule band needs --band or --material.")
     found = band_summary(task.readings, band)
     rows = [(s.start, s.end, s.hours, s.side, s.depth, s.integral_h) for s in found.worst]
     title += f", {found.band}: {found.stays:,} stays outside, {found.hours:,.4g} h"
     heads = ("from", "to", "h", "side", "depth, %", "% × h")
-    return _Part({"outside": found, **data}, Grid(title, heads, rows), (), not found.stays)
+    return _Part({"outside": found, **data}, Grid(title, heads, rows), notes, not found.stays)
 
 
 def _outside(found: Any, words: str) -> OutsideSummary:

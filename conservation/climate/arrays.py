@@ -26,7 +26,7 @@ class NotEnoughReadingsError(ConservationError):
 def checked(name: str, values: ArrayLike, least: float, most: float, unit: str) -> FloatArray:
     """Return the values as floats, or raise OutOfRangeError at the first outside [least, most].
 
-    NaN marks a missing reading and passes.
+    NaN marks a missing reading and passes. Range: 20 000 000 values. Source: none, definition.
 
     >>> checked("The temperature", [20.0, float("nan")], -60, 80, "°C")
     array([20., nan])
@@ -47,7 +47,12 @@ def checked(name: str, values: ArrayLike, least: float, most: float, unit: str) 
 
 
 def same_shape(**arrays: FloatArray | IntArray) -> None:
-    """Raise ConservationError where arrays that belong together differ in length."""
+    """Raise ConservationError where arrays that belong together differ in length.
+
+    Source: none, definition.
+
+    >>> same_shape(times=np.zeros(2), values=np.zeros(2))
+    """
     sizes = {name: array.shape for name, array in arrays.items()}
     if len(set(sizes.values())) > 1:
         told = ", ".join(f"{name} {shape}" for name, shape in sizes.items())
@@ -57,7 +62,11 @@ def same_shape(**arrays: FloatArray | IntArray) -> None:
 def blockwise(compute: Callable[..., FloatArray], *inputs: FloatArray) -> FloatArray:
     """Apply an elementwise function block by block, so that temporaries stay in the cache.
 
-    Numbers are spread over the arrays beside them; numbers alone give a number.
+    Numbers are spread over the arrays beside them; numbers alone give a number. Source: none,
+    definition.
+
+    >>> blockwise(np.add, np.array([1.0, 2.0]), np.array(3.0))
+    array([4., 5.])
     """
     try:
         spread = np.broadcast_arrays(*inputs)

@@ -131,7 +131,12 @@ class Excursions:
         return (self.end_s - self.start_s) / HOUR_S
 
     def longer_than(self, hours: float) -> Excursions:
-        """Return those that lasted longer than these hours."""
+        """Return those that lasted longer than these hours.
+
+        >>> got = Readings.of([0, 3600, 7200, 10800], rh_percent=[70, 50, 70, 70])
+        >>> len(excursions(got, got.rh_percent, most=60).longer_than(1))
+        1
+        """
         long = self.hours > hours
         return Excursions(
             self.start_s[long],
@@ -144,7 +149,12 @@ class Excursions:
         )
 
     def worst(self, count: int) -> list[Excursion]:
-        """Return the excursions of largest integral, the worst first."""
+        """Return the excursions of largest integral, the worst first.
+
+        >>> got = Readings.of([0, 3600, 7200], rh_percent=[70, 50, 75])
+        >>> [stay.depth for stay in excursions(got, got.rh_percent, most=60).worst(1)]
+        [15.0]
+        """
         order = np.argsort(-self.integral_h, kind="stable")[:count]
         return [self[int(n)] for n in order]
 

@@ -49,6 +49,11 @@ class SeasonalBand:
 
         Times outside the historic record take the average of the same season, whole years away.
         Where the season was not recorded there is none (NaN). Source: climate_seasonal en_15757.
+
+        >>> hours = np.arange(395 * 24) * 3600
+        >>> band = seasonal_band(Readings.of(hours, rh_percent=np.full(hours.size, 50.0)))
+        >>> band.average_at(hours[:1] + 10 * 366 * DAY_S)
+        array([50.])
         """
         start, end = float(self.time_s[0]), float(self.time_s[-1])
         times = time_s.astype(np.float64)

@@ -16,6 +16,7 @@ _NAMES = {"dmy": "day, month, year", "mdy": "month, day, year", "ymd": "year, mo
 _PARTS = re.compile(r"\d+|[^\W\d_]+")
 _DAY_ZERO = date(1970, 1, 1).toordinal()
 NO_DAY = -(10**9)
+_LONG_DAYS, _SHORT_DAYS = 5 * 365, 2 * 365
 _FIRST_YEAR, _LAST_YEAR = 1970, 2099
 
 Parts = tuple[str, str, str]
@@ -67,7 +68,7 @@ def days_of(
         return _known(parts, read[order]), assumed, None
     if not possible:
         raise FileRefusedError("Dates change their order within the file.")
-    different = _different(possible, read)
+    different = _different(_plausible(possible, read), read)
     if len(different) > 1:
         return _known(parts, read[different[0]]), assumed, _question(different, parts, read)
     if not all(_unmistakable(part) for part in parts.values() if part):
@@ -124,6 +125,18 @@ def _two_digit_years(parts: Mapping[str, Parts | None]) -> list[Assumption]:
     if any(part and all(len(number) < 3 for number in part) for part in parts.values()):
         return [Assumption("date_order", "Years of two digits are 2000 to 2099.")]
     return []
+
+
+def _plausible(possible: list[str], read: Mapping[str, Mapping[str, int | None]]) -> list[str]:
+    # 30.01.25, 31.01.25, 01.02.25 read year first would be three Januaries and Februaries in
+    # thirty years; no record jumps so.
+    spans = {}
+    for name in possible:
+        days = [day for day in read[name].values() if day is not None]
+        spans[name] = max(days) - min(days)
+    if spans.get("ymd", 0) > _LONG_DAYS and min(spans.values()) < _SHORT_DAYS:
+        return [name for name in possible if name != "ymd"]
+    return possible
 
 
 def _different(possible: list[str], read: Mapping[str, Mapping[str, int | None]]) -> list[str]:

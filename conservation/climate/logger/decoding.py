@@ -30,6 +30,9 @@ def load(source: bytes | str | Path) -> bytes:
     """Return the bytes of a file or of bytes given; raises FileRefusedError where too large.
 
     Range: 100 000 000 bytes. Source: none, definition.
+
+    >>> load(b"Date;Temp")
+    b'Date;Temp'
     """
     if isinstance(source, bytes):
         raw = source
@@ -108,8 +111,8 @@ def _decoded(raw: bytes, name: str, words: str) -> str:
         if error.end >= len(raw) - 4 and error.start > 0 and "truncated" in error.reason:
             return _decoded(raw[: error.start], name, words)
         raise FileRefusedError(f"The file cannot be read as {words}.") from error
-    except LookupError as error:
-        raise FileRefusedError(f"There is no encoding {name!r}.") from error
+    except (LookupError, ValueError) as error:
+        raise FileRefusedError(f"There is no encoding {name!r} of text.") from error
     return text.removeprefix("\ufeff")
 
 

@@ -50,7 +50,13 @@ class Layout:
 
 
 def lines_of(text: str) -> Iterator[str]:
-    """Return the lines of a text one by one without copying the whole."""
+    """Return the lines of a text one by one without copying the whole.
+
+    Source: none, definition.
+
+    >>> list(lines_of("a\\nb"))
+    ['a', 'b']
+    """
     start = 0
     while (end := text.find("\n", start)) >= 0:
         yield text[start:end]
@@ -63,6 +69,10 @@ def find_layout(text: str, options: LoggerOptions, tables: Tables = OURS) -> Lay
     """Return how an export is laid out, or raise FileRefusedError where no line is a reading.
 
     What cannot be told stays as a question in the layout. Source: logger_words, common practice.
+
+    >>> found = find_layout("Date;Temp;RH\\n31.01.2025 10:00;20,5;45\\n", LoggerOptions())
+    >>> found.delimiter, found.decimal, found.temp, found.rh
+    (';', ',', 1, 2)
     """
     sample = _sample(text)
     delimiter = options.delimiter or _delimiter(sample)

@@ -85,6 +85,13 @@ def test_exit_code_says_whether_what_was_asked_is_kept(capsys, export, rh, words
     assert json.loads(out)["assumed"]
 
 
+def test_cautions_are_shown(capsys, export):
+    _, out, _ = run(capsys, export([80] * 60), "--rule", "damp", "--table")
+    assert "damp: Mould can harm people" in out
+    _, out, _ = run(capsys, export([35] * 5), "--material", "nitrate film", "--table")
+    assert "nitrate burns fiercely" in out
+
+
 def test_a_historic_record_sets_the_season(capsys, export):
     old = export(np.full(395 * 24, 50.0), start="2023-12-15T00:00", name="old.csv")
     new = export([50] * 20 + [63] * 4, start="2026-02-01T00:00")
