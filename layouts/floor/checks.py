@@ -7,7 +7,7 @@ doors and the status. It does not prove that no wider route exists.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from math import floor as rounded_down
 from math import hypot, pi
@@ -52,6 +52,8 @@ def check(problem: Floor, report: FloorReport) -> list[Fault]:
     rules = load(problem.rules, problem.limits)
     places = {place.id: (place.x_mm, place.y_mm) for place in report.places}
     floor = moved(problem, places)
+    there = tuple(p for p in floor.pieces if p.wall is not None or p.id in places)
+    floor = replace(floor, pieces=there)
     facts = _Facts(floor, rules, _solids(floor, rules), _walls(floor))
     faults += _status(facts, report)
     faults += _standing(facts, report)

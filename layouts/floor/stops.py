@@ -50,7 +50,8 @@ def _door(scene: Scene, door: Door, kind: str, width_mm: float) -> Target:
 def _section(scene: Scene, section: Section, width_mm: float) -> Target:
     shape = scene.sections[section.id]
     reach = 0.0 if section.area else scene.rules.value("approach_mm") + width_mm / 2
-    return Target(section.id, "section", shape, reach, (shape.centroid.x, shape.centroid.y))
+    middle = (0.0, 0.0) if shape.is_empty else (shape.centroid.x, shape.centroid.y)
+    return Target(section.id, "section", shape, reach, middle)
 
 
 def places(target: Target, walkable: Shape) -> Vec | None:
