@@ -60,12 +60,10 @@ def _check(floor: Any, data: Any) -> int:
 def _words(report: Any) -> str:
     rows = [f"{row.sentence} {row.cure} [{row.source}]".strip() for row in report.findings]
     rows += [] if rows else [f"Every rule that was checked is kept: {report.rules}."]
-    if report.route and report.route.narrowest:
-        place = report.route.narrowest
-        rows.append(
-            f"The route's widest disc is {report.route.widest_mm} mm, between "
-            f"{place.things[0]} and {place.things[1]}."
-        )
+    if report.route:
+        from layouts.floor.narrow import widest_words
+
+        rows.append(widest_words(report.route))
     return "\n".join([*rows, "", *report.cautions])
 
 

@@ -16,16 +16,20 @@ from layouts.floor.drawn import (
     draw_pieces,
     draw_room,
     draw_route,
+    draw_stops,
     path,
 )
+from layouts.floor.narrow import widest_words
 from layouts.floor.problem import Floor
-from layouts.floor.report import FloorReport, Narrow
+from layouts.floor.report import FloorReport, Narrow, Spot
 from layouts.floor.scene import Scene, moved, scene_of
 from layouts.floor.style import floor_stylesheet
 
 # 1:20 to 1:200 are reduction scales of ISO 5455:1979 but 1:25, common practice, no source.
 SCALES = (20, 25, 50, 100, 200)
 MOST_NARROW = 6
+# Where along its line a figure may stand.
+SHARES = (0.5, 0.33, 0.67, 0.22, 0.78)
 
 
 @dataclass(frozen=True)
@@ -57,8 +61,9 @@ def draw_floor(floor: Floor, report: FloorReport, view: FloorView | None = None)
     draw_pieces(canvas, scene, t)
     draw_route(canvas, report, t)
     _narrow_places(canvas, scene, report, t)
+    draw_stops(canvas, report, t)
     if view.marks:
-        _marks(canvas, report, t)
+        _marks(canvas, floor, report, t)
     _figures(canvas, floor, view)
     return _framed(canvas, floor, report, view)
 
@@ -91,7 +96,7 @@ def extent(floor: Floor, view: FloorView) -> tuple[float, float, float, float]:
     t = view.text_mm
     left, bottom, right, top = _bounds(floor)
     below = 5.6 * t if view.scale_bar else 3.2 * t
-    return left - 3.6 * t, bottom - below, right - left + 5.2 * t, top - bottom + below + 2.6 * t
+    return left - 3.6 * t, bottom - below, right - left + 5.2 * t, top - bottom + below + 4.4 * t
 
 
 def _bounds(floor: Floor) -> tuple[int, int, int, int]:
@@ -100,33 +105,36 @@ def _bounds(floor: Floor) -> tuple[int, int, int, int]:
 
 
 def shown_narrow(report: FloorReport) -> list[Narrow]:
-    """Return the narrow places worth a figure: too narrow ones, the route's narrowest, its next."""
+    """Return the narrow places worth a figure: the route's narrowest, and what is too narrow."""
     route = report.route
     least = route.width_mm if route else 0
-    first = [route.narrowest] if route and route.narrowest else []
+    held = [route.narrowest] if route and route.narrowest else []
     crossed = [row for row in report.narrow if row.on_route]
     tight = [row for row in report.narrow if not row.on_route and row.clear_mm < least]
     rows: list[Narrow] = []
-    for row in [*first, *crossed[:MOST_NARROW], *tight]:
+    for row in [*crossed[:MOST_NARROW], *held, *tight]:
         if all((row.start, row.end) != (other.start, other.end) for other in rows):
             rows.append(row)
     return rows
 
 
 def _narrow_places(canvas: Canvas, scene: Scene, report: FloorReport, t: float) -> None:
+    rows = shown_narrow(report)
     route = report.route
-    narrowest = route.narrowest if route else None
+    clear_of = [(stop.at, 1.6 * t) for stop in route.stops] if route else []
     with canvas.group(class_="floor__narrow", aria_hidden="true"):
-        for row in reversed(shown_narrow(report)):
+        for n, row in reversed(list(enumerate(rows))):
             kind = "narrow"
             if row.clear_mm < scene.route_mm:
                 kind += " narrow--short" if row.on_route else " narrow--aside"
-            if narrowest and (row.start, row.end) == (narrowest.start, narrowest.end):
+            if n == 0 and row.on_route:
                 kind += " narrow--least"
-            _measure(canvas, row, t, kind)
+            _measure(canvas, row, t, kind, clear_of)
 
 
-def _measure(canvas: Canvas, row: Narrow, t: float, kind: str) -> None:
+def _measure(
+    canvas: Canvas, row: Narrow, t: float, kind: str, clear_of: list[tuple[Spot, float]]
+) -> None:
     """Draw a narrow place as a dimension with slanted ends and its figure on the line."""
     (ax, ay), (bx, by) = row.start, row.end
     long = hypot(bx - ax, by - ay) or 1.0
@@ -139,7 +147,10 @@ def _measure(canvas: Canvas, row: Narrow, t: float, kind: str) -> None:
     canvas.strokes([(ax, ay, bx, by)], f"{kind} narrow-line")
     canvas.strokes(ends, f"{kind} narrow-end")
     words, size = str(row.clear_mm), t if "least" in kind else 0.85 * t
-    x, y = (ax + bx) / 2, (ay + by) / 2
+    share = next(
+        (s for s in SHARES if _is_free((ax + s * (bx - ax), ay + s * (by - ay)), clear_of)), 0.5
+    )
+    x, y = ax + share * (bx - ax), ay + share * (by - ay)
     turned = abs(u[1]) > 0.95 and text_width(words, size) > 0.6 * long
     wide, tall = text_width(words, size) + 0.3 * size, 1.15 * size
     if turned:
@@ -154,14 +165,20 @@ def _measure(canvas: Canvas, row: Narrow, t: float, kind: str) -> None:
     )
 
 
-def _marks(canvas: Canvas, report: FloorReport, t: float) -> None:
+def _is_free(point: tuple[float, float], clear_of: list[tuple[Spot, float]]) -> bool:
+    return all(hypot(point[0] - x, point[1] - y) > far for (x, y), far in clear_of)
+
+
+def _marks(canvas: Canvas, floor: Floor, report: FloorReport, t: float) -> None:
     """Number the findings where they are, as the list beside the plan does."""
+    left, bottom, right, top = _bounds(floor)
     with canvas.group(class_="floor__marks", aria_hidden="true"):
         taken: list[tuple[float, float]] = []
         for n, row in enumerate(report.findings, 1):
             if row.at is None:
                 continue
-            x, y = row.at[0] + 1.1 * t, row.at[1] + 1.1 * t
+            x = min(max(row.at[0] + 1.1 * t, left + 1.1 * t), right - 1.1 * t)
+            y = min(max(row.at[1] + 1.1 * t, bottom + 1.1 * t), top - 1.1 * t)
             while any(hypot(x - a, y - b) < 1.5 * t for a, b in taken):
                 x += 1.6 * t
             taken.append((x, y))
@@ -206,7 +223,7 @@ def _figures(canvas: Canvas, floor: Floor, view: FloorView) -> None:
 def _title(canvas: Canvas, floor: Floor, t: float) -> None:
     """Write the room's name over it."""
     left, _, _, top = _bounds(floor)
-    canvas.text(left, top + 1.3 * t, floor.name, "section-title", size_mm=1.2 * t)
+    canvas.text(left, top + 2.7 * t, floor.name, "section-title", size_mm=1.2 * t)
 
 
 def _framed(canvas: Canvas, floor: Floor, report: FloorReport, view: FloorView) -> str:
@@ -235,8 +252,10 @@ def described(floor: Floor, report: FloorReport) -> str:
     rows = [f"{len(report.places)} standing pieces, seen from above. Lengths in mm."]
     if route := report.route:
         found = "" if route.found else "No route keeps the rules. "
-        rows.append(f"{found}The widest disc that gets through is {route.widest_mm} mm.")
-        if route.narrowest:
-            rows.append(f"It is held up between {' and '.join(route.narrowest.things)}.")
+        crossed = [row for row in report.narrow if row.on_route]
+        rows.append(found + widest_words(route))
+        if crossed:
+            between = " and ".join(crossed[0].things)
+            rows.append(f"The way drawn is narrowest between {between}: {crossed[0].clear_mm} mm.")
     rows += [f"{n}: {row.sentence}" for n, row in enumerate(report.findings, 1)]
     return " ".join(rows)

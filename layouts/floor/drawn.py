@@ -183,7 +183,7 @@ def _piece_name(
 
 
 def draw_route(canvas: Canvas, report: FloorReport, t: float) -> None:
-    """Draw the way with heads of arrows, and a numbered ring where each section is met."""
+    """Draw the way with heads of arrows."""
     route = report.route
     if route is None or len(route.points) < 2:
         return
@@ -193,7 +193,12 @@ def draw_route(canvas: Canvas, report: FloorReport, t: float) -> None:
         path(canvas, route.points, kind, closed=False)
         for x, y, angle in _heads(route.points, 14 * t):
             path(canvas, _head(x, y, angle, 0.8 * t), "route-head")
-        for stop in route.stops:
+
+
+def draw_stops(canvas: Canvas, report: FloorReport, t: float) -> None:
+    """Draw a named ring where the route meets each section."""
+    with canvas.group(class_="floor__stops", aria_hidden="true"):
+        for stop in report.route.stops if report.route else ():
             if stop.kind == "section":
                 canvas.circle(*stop.at, 0.85 * t, "route-stop")
                 canvas.text(
@@ -212,10 +217,11 @@ def _heads(
     """Yield where a way's arrows stand: at its end, and each step before it on a straight."""
     (ax, ay), (bx, by) = points[-2], points[-1]
     yield bx, by, atan2(by - ay, bx - ax)
+    whole = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points))
     at, wanted = 0.0, step / 2
     for (ax, ay), (bx, by) in pairwise(points):
         long = hypot(bx - ax, by - ay)
-        if at + long > wanted and long > 0.1 * step:
+        if at + long > wanted and long > 0.1 * step and at + long / 2 < whole - 0.3 * step:
             share = 0.5
             yield ax + (bx - ax) * share, ay + (by - ay) * share, atan2(by - ay, bx - ax)
             wanted = at + long / 2 + step

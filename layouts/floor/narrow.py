@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import floor
 
-from layouts.floor.gaps import Gap
-from layouts.floor.report import Narrow, Narrowing, spot
+from layouts.floor.gaps import WIDEST_MM, Gap
+from layouts.floor.report import Narrow, Narrowing, Route, spot
 from layouts.floor.route import Squeeze
 from layouts.floor.scene import Scene, Vec, door_line
 
@@ -72,3 +72,15 @@ def _named(scene: Scene, owner: str, at: Vec) -> str:
             if 0 <= share <= (rx - lx) ** 2 + (ry - ly) ** 2:
                 return f"door {door.id}"
     return owner
+
+
+def widest_words(route: Route) -> str:
+    """Say what gets through at most, and between which two things a wider disc would stick."""
+    if route.widest_mm == 0:
+        return "Nothing gets through."
+    if route.widest_mm >= WIDEST_MM:
+        return f"A disc of {WIDEST_MM} mm and more gets through."
+    words = f"The widest disc that gets through is {route.widest_mm} mm"
+    if route.narrowest:
+        words += f"; a wider one sticks between {' and '.join(route.narrowest.things)}"
+    return words + "."

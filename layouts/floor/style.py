@@ -14,6 +14,7 @@ def floor_stylesheet(scale: float) -> str:
     dash = 1.0 * scale
     return paper_stylesheet(scale) + "".join(
         (
+            "text{font-family:'Source Sans 3',sans-serif}",
             ".floor-ground{fill:#fff}.too-narrow{fill:#E9E6DE}",
             f".floor-wall{{stroke:{INK};{pen(0.7)};stroke-linejoin:miter}}",
             f".section-area{{stroke:{HAIRLINE};{pen(0.25)};stroke-dasharray:{dash:g} {dash:g}}}",
