@@ -21,6 +21,7 @@ from conservation.ranges import in_range
 HIGHEST_LUX = 200_000.0
 MOST_PIECES = 2_000
 TIGHT = 1e-6
+ROUNDING = 1e-7
 NOTHING_LUX = 1e-6
 MOST_ROUNDS = 500
 ROWS_A_ROUND = 3
@@ -190,12 +191,13 @@ def _brightest(
         chosen, _value, duals = _solve(rows, most, gain, reachable, floor * (1 - 1e-9))
         if not rows.cut(chosen):
             break
-    return _within(rows, _unused_full(chosen, gain, most)), duals
+    return _within(rows, _settled(chosen, gain, most)), duals
 
 
-def _unused_full(chosen: FloatArray, gain: FloatArray, most: FloatArray) -> FloatArray:
-    """A luminaire that reaches no piece has no reason to be dimmed."""
-    return np.where((gain <= 0) & (most > 0), 1.0, np.clip(chosen, 0.0, 1.0))
+def _settled(chosen: FloatArray, gain: FloatArray, most: FloatArray) -> FloatArray:
+    """Take the solver's rounding away; a luminaire that reaches no piece need not be dimmed."""
+    chosen = np.where(chosen < ROUNDING, 0.0, np.where(chosen > 1 - ROUNDING, 1.0, chosen))
+    return np.where((gain <= 0) & (most > 0), 1.0, chosen)
 
 
 def _within(rows: _Rows, chosen: FloatArray) -> FloatArray:
