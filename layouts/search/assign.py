@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Any
 
 from layouts.blocks import Block
 from layouts.geometry import Stretch
 from layouts.problem import Problem
+from layouts.search.fluid import denied
+from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Model, Task
 from layouts.search.options import Option
 from layouts.search.polish import polish
@@ -22,6 +23,7 @@ from layouts.search.windows import windows_of
 
 NEAR_MM = (10, 60)
 NEAR_WORK = 2.0
+EVENED_MM = (0, 1, 3)
 MOST_PLACES = 6_000
 """Above so many pairs of block and run, sections are first sought near where they must come."""
 
@@ -58,7 +60,7 @@ class NothingKnown(TimeoutError):  # noqa: N818
 def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Found:
     """Return the best hang found with bounds; raises NothingKnown."""
     rule = task.problem.arrangement
-    limit = largest_gap_mm(task)
+    limit = largest_gap_mm(task.problem, task.blocks, task.runs)
     widest = max((run.length_mm for run in task.runs), default=0)
     if limit < rule.min_gap_mm:
         return Found(None, limit, limit)
@@ -100,10 +102,18 @@ def _first(
         nearby = replace(task, windows=windows)
         hang, _ = ask(nearby, band, allowance, hint=hint, most_work=NEAR_WORK)
         if hang:
-            return polish(task, hang, (limit, limit), allowance.seed) or hang
+            return _evened(task, hang, limit, allowance)
     hang, known = ask(task, (rule.min_gap_mm, widest), allowance, hint=hint)
     if hang is None and not known:
         raise NothingKnown("No hang was found and none excluded in the time given.")
+    return hang
+
+
+def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
+    """Return the hang with gaps as near the largest that can be as small changes bring them."""
+    for near in EVENED_MM:
+        if better := polish(task, hang, (limit - near, limit + near), allowance.seed):
+            return better
     return hang
 
 
@@ -160,6 +170,8 @@ def ask(
     """Return a hang whose gaps lie in a band, and whether the answer is certain."""
     from ortools.sat.python import cp_model
 
+    if not task.forbidden and denied(task, band, allowance):
+        return None, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():
         return None, task.windows is None
@@ -201,38 +213,6 @@ def own_gap_mm(problem: Problem, run: Stretch, blocks: Sequence[Block]) -> int:
     if rule.ends == "free":
         gap = max(rule.min_gap_mm, gap)
     return gap if rule.max_gap_mm is None else min(gap, rule.max_gap_mm)
-
-
-def largest_gap_mm(task: Task) -> int:
-    """Return a least gap that no hang can exceed: all free length shared among all gaps.
-
-    Which runs stay empty is free: a run counts while its length exceeds the gap it would add.
-    """
-    rule = task.problem.arrangement
-    width = sum(block.width_mm for block in task.blocks)
-    inner = 2 * sum(block.count for block in task.blocks)
-    if rule.section_gap_mm is not None:
-        inner -= 2 * (len({block.section for block in task.blocks}) - 1)
-    ends = [4 if rule.ends == "free" else run.left + run.right for run in task.runs]
-    gap = Fraction(0)
-    while True:
-        chosen = [
-            (run.length_mm, end - 2)
-            for run, end in zip(task.runs, ends, strict=True)
-            if 2 * run.length_mm > gap * (end - 2)
-        ]
-        units = inner + sum(end for _, end in chosen)
-        free = 2 * (sum(length for length, _ in chosen) - width)
-        better = Fraction(free, max(1, units))
-        if better <= gap:
-            break
-        gap = better
-    limit = int(gap) if gap else (0 if 2 * sum(r.length_mm for r in task.runs) >= 2 * width else -1)
-    if rule.ends == "free":
-        limit = max(limit, rule.min_gap_mm)
-    if rule.section_gap_mm is not None:
-        limit = min(limit, rule.section_gap_mm)
-    return limit if rule.max_gap_mm is None else min(limit, rule.max_gap_mm)
 
 
 def slots_of(task: Task, hang: Hang) -> list[list[list[int]]]:

@@ -7,6 +7,7 @@ a few cases divide the band.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -15,6 +16,7 @@ from typing import Any
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Fixing, Piece, Problem
+from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
 from layouts.search.order import rising
 
@@ -42,6 +44,11 @@ class Task:
     forbidden: tuple[Forbidden, ...] = ()
     lenient: bool = False
     windows: tuple[tuple[int, int], ...] | None = None
+    needed_mm: tuple[int, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        needed = needed_from_mm(self.problem, self.blocks, self.runs)
+        object.__setattr__(self, "needed_mm", needed)
 
     @property
     def bordered(self) -> bool:
@@ -63,11 +70,15 @@ class Model:
     options: list[tuple[Any, Option]] = field(default_factory=list)
     by_run: list[list[tuple[Any, Option]]] = field(default_factory=list)
     used: list[Any] = field(default_factory=list)
+    slots: list[int] = field(default_factory=list)
 
     def constrain(self) -> bool:
         """Write all demands down; returns False when a block fits nowhere."""
         if not _place(self):
             return False
+        pins = {_pin_slot(self.task, p) for p in self.task.problem.pieces if p.x_mm is not None}
+        ends = {slot for _, o in self.options for slot in (o.first, o.last)}
+        self.slots = sorted(ends | {pin for pin in pins if pin >= 0})
         for r in range(len(self.task.runs)):
             _run(self, r)
         _whole_length(self)
@@ -81,6 +92,11 @@ class Model:
             ]
             self.model.add(sum(hanging) <= len(cut.places) - 1)
         return True
+
+    def before(self, slot: int) -> int | None:
+        """Return the slot in use before this one."""
+        at = bisect_left(self.slots, slot)
+        return self.slots[at - 1] if at else None
 
     def flag(self, members: Sequence[Any]) -> Any:
         """Return the variable that is true when any of these is."""
@@ -154,7 +170,11 @@ def _run(build: Model, r: int) -> None:
     """Let twice the free length of a run lie between units x least gap and units x largest."""
     rule, run, model = build.task.problem.arrangement, build.task.runs[r], build.model
     chosen = build.by_run[r]
-    used = build.flag([var for var, _ in chosen])
+    if build.band[0] >= build.task.needed_mm[r]:
+        used = model.new_constant(1)
+        model.add_bool_or([var for var, _ in chosen])
+    else:
+        used = build.flag([var for var, _ in chosen])
     build.used.append(used)
     if not chosen:
         return
@@ -329,10 +349,10 @@ def _keep_order(build: Model) -> None:
         _keep_rise(build)
 
 
-def _steps(build: Model) -> list[Any]:
-    """Return variables that, once true along the slots, stay true."""
-    steps = [build.model.new_bool_var("") for _ in range(2 * len(build.task.cells))]
-    for a, b in pairwise(steps):
+def _steps(build: Model) -> dict[int, Any]:
+    """Return a variable for each slot in use that, once true along the slots, stays true."""
+    steps = {slot: build.model.new_bool_var("") for slot in build.slots}
+    for a, b in pairwise(steps.values()):
         build.model.add_implication(a, b)
     return steps
 
@@ -341,8 +361,8 @@ def _keep_given_order(build: Model) -> None:
     done = [_steps(build) for _ in build.task.blocks]
     for var, o in build.options:
         build.model.add_implication(var, done[o.block][o.last])
-        if o.last:
-            build.model.add_implication(var, done[o.block][o.last - 1].negated())
+        if (earlier := build.before(o.last)) is not None:
+            build.model.add_implication(var, done[o.block][earlier].negated())
         if o.block:
             build.model.add_implication(var, done[o.block - 1][o.first])
 
@@ -371,38 +391,36 @@ def _keep_sections(build: Model) -> None:
     begun = {name: _steps(build) for name in names}
     ended = {name: _steps(build) for name in names}
     for name in names:
-        for a, b in zip(ended[name], begun[name], strict=True):
-            model.add_implication(a, b)
-    here: dict[tuple[str | None, int], list[Any]] = {}
+        for slot in build.slots:
+            model.add_implication(ended[name][slot], begun[name][slot])
     for var, o in build.options:
         section = task.blocks[o.block].section
-        here.setdefault((section, o.first), []).append(var)
-        if o.last != o.first:
-            here.setdefault((section, o.last), []).append(var)
-    for (section, slot), members in here.items():
-        present = build.flag(members)
-        model.add_implication(present, begun[section][slot])
-        if slot:
-            model.add_implication(present, ended[section][slot - 1].negated())
+        model.add_implication(var, begun[section][o.first])
+        if (earlier := build.before(o.last)) is not None:
+            model.add_implication(var, ended[section][earlier].negated())
     for piece in task.problem.pieces:
         if piece.x_mm is not None and piece.section in begun:
-            pin = _pin_slot(task, piece)
-            if pin >= 0:
-                model.add(begun[piece.section][pin] == 1)
-                if pin:
-                    model.add(ended[piece.section][pin - 1] == 0)
+            _keep_pin(build, _pin_slot(task, piece), begun[piece.section], ended[piece.section])
     sections = task.problem.arrangement.sections
     if sections:
         for a, b in pairwise([name for name in sections if name in begun]):
-            for t, begins in enumerate(begun[b]):
-                model.add_implication(begins, ended[a][t])
+            for slot in build.slots:
+                model.add_implication(begun[b][slot], ended[a][slot])
         return
     for n, one in enumerate(names):
         for other in names[n + 1 :]:
-            earlier = model.new_bool_var("")
-            for t in range(2 * len(task.cells)):
-                model.add_bool_or([earlier.negated(), begun[other][t].negated(), ended[one][t]])
-                model.add_bool_or([earlier, begun[one][t].negated(), ended[other][t]])
+            earlier_one = model.new_bool_var("")
+            for t in build.slots:
+                model.add_bool_or([earlier_one.negated(), begun[other][t].negated(), ended[one][t]])
+                model.add_bool_or([earlier_one, begun[one][t].negated(), ended[other][t]])
+
+
+def _keep_pin(build: Model, pin: int, begun: dict[int, Any], ended: dict[int, Any]) -> None:
+    """Let a section have begun before, and not ended before, a piece of it fixed in place."""
+    if pin in begun:
+        build.model.add(begun[pin] == 1)
+        if (earlier := build.before(pin)) is not None:
+            build.model.add(ended[earlier] == 0)
 
 
 def _loads(build: Model) -> None:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from layouts.search.assign import Hang
 
 TRIES = 60
+TRIED_BLOCKS = 4_000
 MOST_SIDE = 14
 MOST_TOGETHER = 3
 MOST_LOOKED_AT = 30
@@ -35,7 +36,7 @@ def polish(task: Task, hang: Hang, band: tuple[int, int], seed: int) -> Hang | N
     if task.bordered or rule.ends == "free" or any(cap is not None for cap in caps):
         return None
     sweep = _Sweep(task, hang, band)
-    for attempt in range(TRIES):
+    for attempt in range(max(4, min(TRIES, TRIED_BLOCKS // len(task.blocks)))):
         rows = sweep.go(Random(seed * TRIES + attempt) if attempt else None)  # noqa: S311
         options = tuple(
             replace(o, run=rows[o.block], first=2 * rows[o.block], last=2 * rows[o.block])
