@@ -59,12 +59,12 @@ def mean_multiplier(multipliers: FloatArray, *, weights: FloatArray | None = Non
     """Return the multiplier that ages things as much as a whole record: the harmonic mean.
 
     `weights` are the times each stands for (Readings.cover_s); NaN readings are left out. Range:
-    multipliers above 0. Source: climate_ageing paper.
+    multipliers above 0 to 1e9. Source: climate_ageing paper.
 
     >>> round(mean_multiplier(np.array([1.0, 0.5])), 4)
     0.6667
     """
-    values = checked("The multiplier", multipliers, 0, np.inf, "")
+    values = checked("The multiplier", multipliers, 0, 1e9, "")
     weight = np.ones(values.shape) if weights is None else checked("A weight", weights, 0, 1e12, "")
     same_shape(multipliers=values, weights=weight)
     there = ~np.isnan(values)

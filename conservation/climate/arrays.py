@@ -32,7 +32,10 @@ def checked(name: str, values: ArrayLike, least: float, most: float, unit: str) 
     array([20., nan])
     """
     try:
-        array = np.asarray(values, dtype=np.float64)
+        given = np.asarray(values)
+        if given.dtype.kind not in "iufO":
+            raise TypeError
+        array = given.astype(np.float64, copy=False)
     except (TypeError, ValueError) as error:
         raise OutOfRangeError(name, "no number", least, most, unit) from error
     if array.size > LARGEST_COUNT:

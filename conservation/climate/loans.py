@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -64,25 +65,8 @@ def loan_rule(
     >>> [loan_rule(rise, reading=name).passes for name in READINGS]
     [True, True, True]
     """
-    asked = {"rule": rule} if edition is None else {"rule": rule, "edition": edition}
-    row = tables["climate_loans"].one(**asked)
-    name = _reading(reading or row.text("reading"))
-    if np.isnan(readings.rh_percent).all() and np.isnan(readings.temp_c).all():
-        raise NotEnoughReadingsError("There are no readings of humidity or temperature.")
-    sizes, allowed = _changes(readings, row, name)
-    known = int(np.count_nonzero(~np.isnan(sizes)))
-    return LoanResult(
-        rule,
-        row.text("edition"),
-        row.source,
-        name,
-        _outside(readings, readings.rh_percent, row, "percent", "% RH"),
-        _outside(readings, readings.temp_c, row, "c", "°C"),
-        float(np.fmax.reduce(sizes)) if known else float("nan"),
-        allowed,
-        np.count_nonzero(sizes > allowed + _HAIR) / known if known else 0.0,
-        tuple(_notes(readings, known)),
-    )
+    row = _row(rule, edition, tables)
+    return _judged(readings, row, (_reading(reading or row.text("reading")),))[0]
 
 
 def loan_rule_readings(
@@ -97,11 +81,42 @@ def loan_rule_readings(
     >>> [(result.reading, result.passes) for result in loan_rule_readings(wave)]
     [('change', True), ('spread', False), ('wide_spread', True)]
     """
-    first = loan_rule(readings, rule=rule, edition=edition, tables=tables)
-    others = (name for name in READINGS if name != first.reading)
-    return first, *(
-        loan_rule(readings, rule=rule, edition=edition, reading=name, tables=tables)
-        for name in others
+    row = _row(rule, edition, tables)
+    first = _reading(row.text("reading"))
+    return _judged(readings, row, (first, *(name for name in READINGS if name != first)))
+
+
+def _row(rule: str, edition: str | None, tables: Tables) -> Row:
+    asked = {"rule": rule} if edition is None else {"rule": rule, "edition": edition}
+    return tables["climate_loans"].one(**asked)
+
+
+def _judged(readings: Readings, row: Row, names: tuple[Reading, ...]) -> tuple[LoanResult, ...]:
+    if np.isnan(readings.rh_percent).all() and np.isnan(readings.temp_c).all():
+        raise NotEnoughReadingsError("There are no readings of humidity or temperature.")
+    rh = _outside(readings, readings.rh_percent, row, "percent", "% RH")
+    temp = _outside(readings, readings.temp_c, row, "c", "°C")
+    measures = {_measure(name) for name in names}
+    sizes = {measure: measure(readings, row.number("change_h")) for measure in measures}
+    return tuple(_verdict(readings, row, name, sizes[_measure(name)], rh, temp) for name in names)
+
+
+def _verdict(
+    readings: Readings, row: Row, name: Reading, sizes: FloatArray, rh: Excursions, temp: Excursions
+) -> LoanResult:
+    allowed = row.number("change_percent") * (2 if name == "wide_spread" else 1)
+    known = int(np.count_nonzero(~np.isnan(sizes)))
+    return LoanResult(
+        row.text("rule"),
+        row.text("edition"),
+        row.source,
+        name,
+        rh,
+        temp,
+        float(np.fmax.reduce(sizes)) if known else float("nan"),
+        allowed,
+        float(np.count_nonzero(sizes > allowed + _HAIR)) / known if known else 0.0,
+        tuple(_notes(readings, known)),
     )
 
 
@@ -112,12 +127,16 @@ def _reading(name: str) -> Reading:
     raise ConservationError(f"There is no reading {name!r}; known: {', '.join(READINGS)}.")
 
 
-def _changes(readings: Readings, row: Row, name: Reading) -> tuple[FloatArray, float]:
-    hours, figure = row.number("change_h"), row.number("change_percent")
-    if name == "change":
-        return np.abs(change_over(readings, readings.rh_percent, hours=hours)), figure
-    spread = spread_over(readings, readings.rh_percent, hours=hours)
-    return spread, figure if name == "spread" else 2 * figure
+def _change(readings: Readings, hours: float) -> FloatArray:
+    return np.abs(change_over(readings, readings.rh_percent, hours=hours))
+
+
+def _spread(readings: Readings, hours: float) -> FloatArray:
+    return spread_over(readings, readings.rh_percent, hours=hours)
+
+
+def _measure(name: Reading) -> Callable[[Readings, float], FloatArray]:
+    return _change if name == "change" else _spread
 
 
 def _outside(

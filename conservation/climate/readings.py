@@ -123,7 +123,10 @@ def _count(number: int, noun: str) -> str:
 
 
 def _seconds(time: ArrayLike) -> tuple[IntArray, np.ndarray[tuple[int], np.dtype[np.bool_]] | None]:
-    array = np.asarray(time)
+    try:
+        array = np.asarray(time)
+    except ValueError:
+        array = np.empty((0, 0))
     if array.ndim != 1:
         raise ConservationError("Give the times as one list, one for each reading.")
     if array.size > LARGEST_COUNT:

@@ -146,6 +146,41 @@ def test_outside_the_range_is_refused_in_words(call, words):
         call()
 
 
+@pytest.mark.parametrize(
+    "junk",
+    [
+        "abc",
+        "20",
+        b"\0",
+        object(),
+        {},
+        [[1], [1, 2]],
+        ["a", "b"],
+        np.array([1 + 2j]),
+        [True],
+        np.inf,
+    ],
+)
+def test_what_are_no_numbers_is_refused_everywhere(junk):
+    for call in (
+        lambda: climate.dew_point_c(junk, junk),
+        lambda: climate.wet_bulb_c(junk, junk),
+        lambda: climate.critical_rh_percent(junk),
+        lambda: climate.lifetime_multiplier(junk, junk),
+        lambda: climate.mean_multiplier(junk),
+        lambda: climate.Readings.of(junk),
+        lambda: climate.Readings.of([0, 1], rh_percent=junk),
+    ):
+        with pytest.raises(ConservationError):
+            call()
+
+
+def test_nothing_and_only_missing_readings_pass():
+    assert climate.dew_point_c(np.array([]), np.array([])).shape == (0,)
+    assert np.isnan(climate.wet_bulb_c(np.full(3, np.nan), np.full(3, np.nan))).all()
+    assert np.isnan(climate.dew_point_c([None, 20.0], [50.0, 50.0])).tolist() == [True, False]
+
+
 def test_unknown_route_and_lengths_that_differ_are_refused():
     with pytest.raises(ConservationError, match="There is no route 'guess'"):
         climate.dew_point_c(20, 50, route="guess")

@@ -116,7 +116,9 @@ def test_short_and_broken_records_are_told():
     part = record(np.full(HOURS.size, 50.0)).between(0, 40 * 86_400)
     assert "The record covers 40.0 days, not a year." in climate.control_types(part)[0].notes
     holes = Readings.of([0, 3600, 7200, 36_000_000], rh_percent=[50, 50, 50, 50])
-    assert any("% of the time" in note for note in climate.control_types(holes)[0].notes)
+    assert "Readings cover 0 % of the time." in climate.control_types(holes)[0].notes
+    half = Readings.of([0, 3600, 7200, 10_800, 28_800], rh_percent=[50, 50, 50, 50, 50])
+    assert "Readings cover 75 % of the time." in climate.control_types(half)[0].notes
 
 
 # Bizot Green Protocol, from memory.
