@@ -23,7 +23,7 @@ CONSOLES = re.findall(r"```console\n\$ (.*?)\n(.*?)```", TEXT, re.S)
 def test_examples_in_python_run():
     result = doctest.testfile(str(README), module_relative=False, encoding="utf-8")
     assert result.failed == 0
-    assert result.attempted >= 12
+    assert result.attempted >= 20
 
 
 @pytest.mark.parametrize(("command", "shown"), CONSOLES)
