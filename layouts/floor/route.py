@@ -70,7 +70,8 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
     while pending and tries < MOST_TRIES:
         shut = pending.pop(0)
         tries += 1
-        found = _way(scene, walkable(scene, gaps, short, shut), short, _lines(scene, gaps))
+        shape = _mixed(scene, gaps, bands, shut)
+        found = _way(scene, shape, scene.route_mm, _lines(scene, gaps))
         if found is None:
             continue
         tried = judged(scene, found, bands)
@@ -80,6 +81,20 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
         for squeeze in tried.bad[0][1]:
             pending.append((*shut, *(s.area.buffer(0.1) for s in squeeze.straits)))
     return best
+
+
+def _mixed(
+    scene: Scene, gaps: Sequence[Gap], bands: Sequence[Strait], shut: Sequence[Shape]
+) -> Shape:
+    """Return where a disc of the route's width may be, and at narrowings one that fits these."""
+    import shapely
+
+    short = scene.short_mm or scene.route_mm
+    half = scene.route_mm / 2
+    near = [band.area.buffer(half) for band in bands if band.gap.width_mm > short - 0.001]
+    at_narrow = walkable(scene, gaps, short).intersection(shapely.union_all(near))
+    whole = shapely.union_all([walkable(scene, gaps, scene.route_mm), at_narrow])
+    return whole.difference(shapely.union_all(list(shut))) if shut else whole
 
 
 def _lines(scene: Scene, gaps: Sequence[Gap]) -> list[Shape]:
