@@ -462,3 +462,21 @@ def test_flags_always_say_that_absence_means_nothing(capsys):
     assert "spill kit" in out
     _, out, _ = run(capsys, "flags", "ivory")
     assert json.loads(out)["flags"][0]["kind"] == "permit"
+
+
+def test_sources_are_listed_once_with_how_they_are_known(capsys):
+    _, out, _ = run(capsys, "tables", "light_limits", "--sources")
+    found = json.loads(out)
+    assert {(row["edition"], row["status"]) for row in found} == {
+        ("CIE 157:2004 / CEN/TS 16163:2014", "from memory"),
+        ("French total-dose table", "read"),
+        ("IES RP-30-96", "from memory"),
+        ("Texas Association of Museums fact sheet", "read"),
+        ("Thomson 1986 (2nd ed.)", "read"),
+    }
+    assert len(found) == 5
+    _, out, _ = run(capsys, "tables", "--sources")
+    everything = json.loads(out)
+    assert len(everything) > 20
+    texas = next(row for row in everything if row["title"] == "Fact sheet on light")
+    assert texas["tables"] == "light_limits, uv_limits"
