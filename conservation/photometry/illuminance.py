@@ -147,7 +147,9 @@ class _Lamp:
 
     def lux(self, here: FloatArray, face: FloatArray, along: FloatArray) -> FloatArray:
         first, second, axis = self.axes @ here - self.offset
-        square = first * first + second * second + axis * axis
+        square = first * first
+        square += second * second
+        square += axis * axis
         nearest = square.min()
         if nearest < SAME_PLACE_SQ_MM:
             raise PhotometryError(

@@ -25,10 +25,12 @@ class _Axis:
     def __init__(self, angles: FloatArray) -> None:
         self.angles = angles
         self.first, self.last = float(angles[0]), float(angles[-1])
-        self.widths = np.diff(angles)
+        widths = np.diff(angles)
+        self.narrow = 1 / widths
         self.bins: IntArray | None = None
-        self.even = bool(np.allclose(self.widths, self.widths[0], rtol=0, atol=1e-9))
-        self.step = float(self.widths[0]) if self.even else 0.0
+        ideal = np.linspace(self.first, self.last, len(angles))
+        self.even = bool(np.abs(angles - ideal).max() < 1e-9)
+        self.step = float(self.last - self.first) / len(widths) if self.even else 0.0
         if not self.even:
             for step in STEPS_DEG:
                 at = (angles - self.first) / step
@@ -41,20 +43,23 @@ class _Axis:
 
     def cells(self, values: FloatArray) -> tuple[IntArray, FloatArray]:
         """Return the index of the cell of each value and how far through the cell it lies."""
-        most = len(self.widths) - 1
-        if self.step:
-            count = most if self.bins is None else len(self.bins) - 1
+        most = len(self.narrow) - 1
+        if self.even:
+            share = values - self.first if self.first else values.copy()
+            share *= 1 / self.step
+            index = share.astype(np.intp)
+            np.clip(index, 0, most, out=index)
+            share -= index
+            return index, share
+        if self.bins is not None:
             index = ((values - self.first) * (1 / self.step)).astype(np.intp)
-            np.clip(index, 0, count, out=index)
-            if self.bins is not None:
-                index = self.bins.take(index)
+            np.clip(index, 0, len(self.bins) - 1, out=index)
+            index = self.bins.take(index)
         else:
             index = np.searchsorted(self.angles, values, side="right") - 1
             np.clip(index, 0, most, out=index)
-        if self.even:
-            share = (values - self.angles.take(index)) * (1 / self.step)
-        else:
-            share = (values - self.angles.take(index)) / self.widths.take(index)
+        share = values - self.angles.take(index)
+        share *= self.narrow.take(index)
         return index, share
 
 
@@ -69,45 +74,55 @@ class Lookup:
         self.around = None if self.axial else _Axis(whole.horizontal_deg)
         self.columns = len(whole.vertical_deg)
         self.flat = np.ascontiguousarray(whole.candela).ravel()
+        self.rise = np.diff(self.flat, append=0.0)
 
     def at(self, vertical: FloatArray, horizontal: FloatArray | None) -> FloatArray:
         """Return intensities in cd at angles in degrees; 0 outside the table."""
         cell, up = self.up.cells(vertical)
         if self.around is None or horizontal is None:
-            low = self.flat.take(cell)
-            found = low + up * (self.flat.take(cell + 1) - low)
+            found = self._between(cell, up)
         else:
             row, share = self.around.cells(horizontal)
             cell += row * self.columns
-            low = self.flat.take(cell)
-            near = low + up * (self.flat.take(cell + 1) - low)
+            found = self._between(cell, up)
             cell += self.columns
-            low = self.flat.take(cell)
-            far = low + up * (self.flat.take(cell + 1) - low)
-            found = near + share * (far - near)
+            far = self._between(cell, up)
+            far -= found
+            far *= share
+            found += far
             if self.kind != "C":
                 found[(horizontal < self.around.first) | (horizontal > self.around.last)] = 0.0
         if self.up.first > 0 or self.up.last < 180:
             found[(vertical < self.up.first) | (vertical > self.up.last)] = 0.0
         return found
 
+    def _between(self, cell: IntArray, share: FloatArray) -> FloatArray:
+        found = self.rise.take(cell)
+        found *= share
+        found += self.flat.take(cell)
+        return found
+
     def toward(self, first: FloatArray, second: FloatArray, axis: FloatArray) -> FloatArray:
         """Return intensities in cd toward directions given by their parts along the axes."""
         if self.kind == "C":
             across = np.sqrt(first * first + second * second)
-            vertical = np.degrees(np.arctan2(across, axis))
+            vertical = _degrees(across, axis)
             if self.axial:
                 return self.at(vertical, None)
-            horizontal = np.degrees(np.arctan2(second, first))
-            horizontal[horizontal < 0] += 360.0
+            horizontal = _degrees(second, first)
+            horizontal += 360.0 * (horizontal < 0)
             return self.at(vertical, horizontal)
         if self.kind == "B":
             level = np.sqrt(first * first + axis * axis)
-            horizontal = np.degrees(np.arctan2(-second, level))
-            return self.at(np.degrees(np.arctan2(first, axis)), horizontal)
+            return self.at(_degrees(first, axis), _degrees(-second, level))
         level = np.sqrt(second * second + axis * axis)
-        horizontal = np.degrees(np.arctan2(-second, axis))
-        return self.at(np.degrees(np.arctan2(first, level)), horizontal)
+        return self.at(_degrees(first, level), _degrees(-second, axis))
+
+
+def _degrees(opposite: FloatArray, adjacent: FloatArray) -> FloatArray:
+    angle: FloatArray = np.arctan2(opposite, adjacent)
+    angle *= 180 / np.pi
+    return angle
 
 
 @lru_cache(maxsize=64)

@@ -75,8 +75,8 @@ def read_problem(data: Any, folder: Path) -> Problem:
     >>> read_problem({"luminaires": [], "pieces": []}, Path())
     Traceback (most recent call last):
         ...
-    conservation.photometry.problem.InvalidAiming: luminaires is empty: give at least one. \
-pieces is empty: give at least one.
+    conservation.photometry.problem.InvalidAiming: pieces is empty: give at least one. \
+luminaires is empty: give at least one.
     """
     if not isinstance(data, dict):
         raise InvalidAiming(["The problem must be a JSON object with luminaires and pieces."])
