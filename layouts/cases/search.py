@@ -12,12 +12,15 @@ from layouts.cases.greedy import Plan, Score, empty_cases, first_fit, orders
 from layouts.cases.master import Choice, Master, Slot, slots_of
 from layouts.cases.opencase import OpenCase
 from layouts.cases.packing import Layout, Packer
+from layouts.cases.pool import pooled
 from layouts.cases.task import Task
 
 MASTER_WORK = 3.0
 PACK_WORK = 0.2
 IMPROVE_WORK = 20_000
 MOST_ROUNDS = 200
+POOL_PASSES = 400
+POOL_WORK = 0.5
 CUT_WORK = 0.03
 MOST_SHRUNK = 14
 MOST_CHOICES = 120
@@ -80,12 +83,19 @@ class Search:
         bound = (0, count)
         if best is not None and best.score(task) <= bound:
             return Outcome(best, bound, True)
+        free = not any(task.ruled)
+        if best is not None and free:
+            best = self._pooled(best, count)
+            if best.score(task) <= bound:
+                return Outcome(best, bound, True, self.clock.rang)
         most = best.score(task)[1] if best and not any(k.cost for k in task.kinds) else None
         named = {item.case for item in task.items if item.case}
         slots = slots_of(task, most or len(task.items), named)
         master = Master(task, slots, seed=self.seed, clique=clique)
         best, bound, proved = self._exact(master, best, bound)
         if not proved and best is not None and best.score(task) > bound:
+            if not free:
+                best = self._pooled(best, bound[1])
             best = self._improve(best, bound)
             proved = best.score(task) <= bound
         return Outcome(best, bound, proved, self.clock.rang)
@@ -252,6 +262,18 @@ class Search:
         if all(case.add(i, repack=False) for i in fresh):
             return case.layout
         return None
+
+    def _pooled(self, plan: Plan, least: int) -> Plan:
+        return pooled(
+            self.packer,
+            plan,
+            least=least,
+            passes=round(POOL_PASSES * self.effort * 40 / (40 + len(self.task.items))),
+            work=POOL_WORK * self.effort,
+            seconds=lambda: self.clock.left,
+            stop=self.clock.stop,
+            seed=self.seed,
+        )
 
     def _improve(self, plan: Plan, bound: Score) -> Plan:
         allowed = self.packer.spent + round(IMPROVE_WORK * self.effort)

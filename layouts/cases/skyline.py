@@ -35,7 +35,8 @@ def fill(
     done = 0
     for key in keys:
         order = sorted(range(len(boxes)), key=key)
-        spots, left = _grow(boxes, order, width, depth)
+        spots, rest = grow(boxes, order, width, depth)
+        left = sum(boxes[n][0] * boxes[n][1] for n in rest)
         done += 1
         if not left:
             return spots
@@ -50,7 +51,8 @@ def fill(
         for _ in range(dice.randint(1, 3)):
             a, b = dice.randrange(len(order)), dice.randrange(len(order))
             order[a], order[b] = order[b], order[a]
-        spots, left = _grow(boxes, order, width, depth)
+        spots, rest = grow(boxes, order, width, depth)
+        left = sum(boxes[n][0] * boxes[n][1] for n in rest)
         done += 1
         if not left:
             return spots
@@ -59,10 +61,10 @@ def fill(
     return None
 
 
-def _grow(
+def grow(
     boxes: Sequence[Rect], order: list[int], width: int, depth: int
-) -> tuple[list[Spot], int]:
-    """Set boxes on the skyline; return their spots and the area of those left over."""
+) -> tuple[list[Spot], list[int]]:
+    """Set boxes on the skyline; return all spots, and the numbers of those left over."""
     spots: list[Spot] = [(0, 0, False)] * len(boxes)
     todo = list(order)
     line = [[0, 0, width]]
@@ -86,7 +88,7 @@ def _grow(
         bx = x if on_left else x + w - bw
         spots[n] = (bx, y, turned)
         _set(line, low, bx, bw, y + bd)
-    return spots, sum(boxes[n][0] * boxes[n][1] for n in todo)
+    return spots, todo
 
 
 def _fitting(

@@ -55,7 +55,8 @@ def solve_cases(
     tell(5, "Checking the arithmetic")
     task = Task(asked)
     if reasons := tuple(impossible(task)):
-        answer = _none(asked, "infeasible", reasons)
+        tell(60, "Looking for the demands that clash")
+        answer = _none(asked, "infeasible", (*reasons, *_clashing(task, clock, seed)))
     else:
         tell(15, "Sharing the objects out over the cases")
         answer = _search(task, clock, seed, tell)
@@ -78,10 +79,8 @@ def _search(task: Task, clock: Clock, seed: int, tell: Progress) -> CasesAnswer:
         )
         return _none(task.problem, "unknown", (Reason("not_found", (), words),))
     if found.plan is None:
-        from layouts.cases.minimal import explain
-
         tell(60, "Looking for the demands that clash")
-        return _none(task.problem, "infeasible", tuple(explain(task, clock, seed)))
+        return _none(task.problem, "infeasible", _clashing(task, clock, seed))
     tell(70, "Standing the objects")
     if task.problem.previous:
         answer = _changed(task, found, clock, seed)
@@ -90,6 +89,12 @@ def _search(task: Task, clock: Clock, seed: int, tell: Progress) -> CasesAnswer:
     if faults := check_cases(task.problem, answer):
         raise FaultyCases(" ".join(fault.sentence for fault in faults[:5]))
     return answer
+
+
+def _clashing(task: Task, clock: Clock, seed: int) -> tuple[Reason, ...]:
+    from layouts.cases.minimal import explain
+
+    return tuple(explain(task, clock, seed))
 
 
 def finish(task: Task, found: Outcome, clock: Clock) -> CasesAnswer:

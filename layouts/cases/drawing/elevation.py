@@ -20,7 +20,7 @@ def draw_elevation(canvas: Canvas, drawing: CaseDrawing, view: CaseView, base: f
             canvas.rect(0, base + z - thick, kind.width_mm, thick, look)
             _load(canvas, drawing, number, z - thick - 0.95 * t, base, t)
         for one in sorted(drawing.standing, key=lambda s: (-s.y_mm, s.number)):
-            _object(canvas, one, view, base)
+            _object(canvas, one, _before(drawing, one), view, base)
         _glass(canvas, drawing, base)
         canvas.line(-0.5 * t, base, kind.width_mm + 0.5 * t, base, "floor-line")
         _heights(canvas, drawing, t, base)
@@ -46,7 +46,25 @@ def _behind(drawing: CaseDrawing, left: float, y: float, size: float) -> bool:
     )
 
 
-def _object(canvas: Canvas, one: Standing, view: CaseView, base: float) -> None:
+def _before(drawing: CaseDrawing, one: Standing) -> list[Standing]:
+    return [other for other in drawing.on(one.place.shelf) if other.y_mm < one.y_mm]
+
+
+def _middle(one: Standing, before: list[Standing], low: float, size: float) -> float:
+    """Return where the number stands: in the middle, or in the widest part that shows."""
+    left, best = float(one.x_mm), (0.0, one.x_mm + one.width_mm / 2)
+    covers = sorted((s.x_mm, s.x_mm + s.width_mm) for s in before if s.top_mm > low)
+    for start, end in [*covers, (one.x_mm + one.width_mm, 0)]:
+        best = max(best, (min(start, one.x_mm + one.width_mm) - left, (left + start) / 2))
+        left = max(left, end)
+    if best[0] >= one.width_mm or best[0] < size:
+        return one.x_mm + one.width_mm / 2
+    return best[1]
+
+
+def _object(
+    canvas: Canvas, one: Standing, before: list[Standing], view: CaseView, base: float
+) -> None:
     t = view.text_mm
     link = view.links.get(one.thing.id, "")
     with canvas.group("a" if link else "g", class_="piece-group", href=link):
@@ -56,7 +74,8 @@ def _object(canvas: Canvas, one: Standing, view: CaseView, base: float) -> None:
         canvas.rect(one.x_mm, base + one.z_mm, one.width_mm, one.thing.height_mm, "piece-outline")
         words = str(one.number)
         size = min(t, 0.8 * one.thing.height_mm, one.width_mm / max(1, text_width(words, 1.1)))
-        middle, high = one.x_mm + one.width_mm / 2, base + one.top_mm
+        high = base + one.top_mm
+        middle = _middle(one, before, one.top_mm - 1.2 * size, size)
         canvas.text(
             middle,
             high - size - 0.15 * size,
@@ -101,3 +120,4 @@ def _heights(canvas: Canvas, drawing: CaseDrawing, t: float, base: float) -> Non
     for z, _ in marks:
         words = f"↑ {over + z}"
         canvas.text(right, base + z - 0.35 * t, words, "figure figure--quiet", size_mm=0.8 * t)
+    canvas.text(right, base + top - 0.35 * t, "over floor", "figure figure--quiet", size_mm=0.8 * t)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from layouts.cases.drawing.elevation import draw_elevation
 from layouts.cases.drawing.plan import draw_plan
-from layouts.cases.drawing.view import LEFT, RIGHT, CaseDrawing, CaseView
+from layouts.cases.drawing.view import LEFT, RIGHT, CaseDrawing, CaseView, Standing
 from layouts.drawing.canvas import Canvas, number, text_width
 from layouts.drawing.figures import draw_scale_bar
 
@@ -33,9 +33,9 @@ def draw_case(drawing: CaseDrawing, view: CaseView) -> str:
             draw_plan(canvas, drawing, view, surface, base)
             base -= 1.6 * t
     base = _legend(canvas, drawing, t, base - 0.4 * t, columns)
-    draw_scale_bar(canvas, 0, base - 1.4 * t, t)
+    draw_scale_bar(canvas, 0, base - 2.8 * t, t)
     lines = list(_wrapped(CAUTION, kind.width_mm, 0.75 * t))
-    base -= 3.4 * t
+    base -= 4.6 * t
     for words in lines:
         canvas.text(0, base, words, "figure figure--quiet", size_mm=0.75 * t)
         base -= 1.1 * t
@@ -55,22 +55,28 @@ def _legend(canvas: Canvas, drawing: CaseDrawing, t: float, base: float, columns
     step = (drawing.kind.width_mm + 2 * t) / columns
     for n, one in enumerate(drawing.standing):
         x, y = (n // rows) * step, base - LINE * t * (n % rows + 1)
-        size = f"{one.thing.width_mm} × {one.thing.depth_mm} × {one.thing.height_mm}"
-        turned = ", turned" if one.place.turned else ""
         canvas.text(
             x + 1.4 * t, y, str(one.number), "figure figure--strong", size_mm=t, anchor="end"
         )
-        room = step - 3.4 * t - text_width(size + turned, 0.85 * t)
-        name = _cut(one.thing.id, room, t)
-        canvas.text(x + 2.2 * t, y, name, "figure", size_mm=t)
-        canvas.text(
-            x + 2.8 * t + text_width(name, t),
-            y,
-            size + turned,
-            "figure figure--quiet",
-            size_mm=0.85 * t,
-        )
+        words = _size_words(drawing, one)
+        room = step - 4.0 * t - text_width(words, 0.85 * t)
+        names = [s.thing.id for s in drawing.standing[n // rows * rows :][:rows]]
+        name_width = min(room, max(text_width(name, t) for name in names))
+        canvas.text(x + 2.2 * t, y, _cut(one.thing.id, name_width, t), "figure", size_mm=t)
+        at = x + 2.8 * t + name_width
+        canvas.text(at, y, words, "figure figure--quiet", size_mm=0.85 * t)
     return base - LINE * t * rows
+
+
+def _size_words(drawing: CaseDrawing, one: Standing) -> str:
+    """Say width, depth and height in mm, whether it is turned, and how much of it is hidden."""
+    thing = one.thing
+    words = f"{thing.width_mm} × {thing.depth_mm} × {thing.height_mm}"
+    if one.place.turned:
+        words += ", turned"
+    if percent := drawing.hidden.get(thing.id):
+        words += f", {percent} % hidden"
+    return words
 
 
 def _cut(words: str, room: float, size: float) -> str:

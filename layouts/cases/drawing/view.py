@@ -44,12 +44,13 @@ class Standing:
 
 @dataclass(frozen=True)
 class CaseDrawing:
-    """A case with what stands in it, ready to be drawn."""
+    """A case with what stands in it; `hidden` names the largest hidden share in percent."""
 
     problem: CasesProblem
     case: UsedCase
     kind: Kind
     standing: tuple[Standing, ...]
+    hidden: Mapping[str, int] = field(default_factory=dict)
 
     @classmethod
     def of(cls, problem: CasesProblem, answer: CasesAnswer, case: UsedCase) -> CaseDrawing:
@@ -65,7 +66,10 @@ class CaseDrawing:
             wide, deep = thing.footprint_mm(place.turned)
             z = z_mm[place.shelf]
             standing.append(Standing(number, thing, place, place.x_mm, place.y_mm, z, wide, deep))
-        return cls(problem, case, kind, tuple(standing))
+        hidden: dict[str, int] = {}
+        for row in answer.hidden:
+            hidden[row.id] = max(row.percent, hidden.get(row.id, 0))
+        return cls(problem, case, kind, tuple(standing), hidden)
 
     @property
     def shelves(self) -> list[tuple[int, int, Shelf]]:

@@ -41,7 +41,7 @@ def _numbers(start: int) -> Callable[[], float]:
 
 
 def rectangles(number: int, count: int, instance: int) -> tuple[int, list[tuple[int, int]]]:
-    """Return the side of the square bins and (height, width) of each rectangle; instances 1 to 10."""
+    """Return the side of the bins and (height, width) of each rectangle; instances 1 to 10."""
     following = _numbers(int(count * instance * 31.47 + 2000) + 1)
     if number <= 6:
         side, most = SIDES[number]

@@ -1,0 +1,157 @@
+"""Gather many sets of items known to share a case, and choose the fewest that hold everything.
+
+After Monaci and Toth 2006 (a set-covering approach to two-dimensional bin packing), from memory.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+from layouts.cases.greedy import Plan
+from layouts.cases.opencase import OpenCase
+from layouts.cases.packing import Layout, Packer, Spot
+from layouts.cases.skyline import grow
+from layouts.cases.task import Task
+
+Sets = dict[frozenset[int], Layout]
+MOST_SETS = 6_000
+
+
+def pooled(
+    packer: Packer,
+    plan: Plan,
+    *,
+    least: int,
+    passes: int,
+    work: float,
+    seconds: Callable[[], float],
+    stop: Callable[[], bool],
+    seed: int,
+) -> Plan:
+    """Return a plan with as few cases as the sets gathered allow, or the plan given.
+
+    Only for one kind of case and no item bound to a case.
+    """
+    task = packer.task
+    if len(task.kinds) != 1 or any(item.case for item in task.items):
+        return plan
+    dice = random.Random(seed)  # noqa: S311
+    sets: Sets = {frozenset(case.items): case.layout for case in plan.cases}
+    best = plan
+    rounds = 4
+    for _ in range(rounds):
+        for _ in range(passes // rounds):
+            if stop() or len(sets) > MOST_SETS:
+                break
+            sets.update(_one_pass(packer, dice))
+        chosen = _cover(task, sets, best, least, work, seconds(), seed)
+        if chosen is not None:
+            best = _plan(packer, chosen, sets)
+        if len(best.cases) <= least or stop():
+            break
+    return best
+
+
+def _one_pass(packer: Packer, dice: random.Random) -> Sets:
+    """Fill case after case, each with what comes first in an order shuffled a little."""
+    task = packer.task
+    power, noise = dice.choice((0.0, 0.5, 1.0, 1.0)), dice.choice((0.1, 0.3, 0.8))
+    weights = {
+        i: _size(task, i, power) * (1 - noise * dice.random()) for i in range(len(task.items))
+    }
+    order = sorted(weights, key=lambda i: (-weights[i], i))
+    plain = len(task.surfaces[0]) == 1 and not any(task.ruled) and len(task.settings[0]) == 1
+    plain = plain and all(len(item.things) == 1 for item in task.items)
+    found: Sets = {}
+    while order:
+        held, layout = _skyline(packer, order) if plain else _scan(packer, order)
+        if not held:
+            break
+        found[frozenset(held)] = layout
+        order = [i for i in order if i not in held]
+    return found
+
+
+def _size(task: Task, i: int, power: float) -> float:
+    """Weigh an item between its longest side (0) and its ground (1)."""
+    things = [task.things[n] for n in task.items[i].things]
+    side = sum(max(thing.width_mm, thing.depth_mm) for thing in things)
+    return float(task.items[i].area) ** power * float(side) ** (2 - 2 * power)
+
+
+def _skyline(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
+    task = packer.task
+    surface, gap = task.surfaces[0][0], task.problem.clearances.between_mm
+    numbers = [task.items[i].things[0] for i in order]
+    things = [task.things[n] for n in numbers]
+    boxes = [(t.width_mm + gap, t.depth_mm + gap, t.turns) for t in things]
+    where, left = grow(
+        boxes, list(range(len(boxes))), surface.width_mm + gap, surface.depth_mm + gap
+    )
+    out = set(left)
+    packer.spent += 1 + len(order) // 8
+    layout, held, load = [], set(), 0
+    for at, (x, y, turned) in enumerate(where):
+        if at in out:
+            continue
+        load += things[at].mass_g
+        if surface.max_g is not None and load > surface.max_g:
+            load -= things[at].mass_g
+            continue
+        held.add(order[at])
+        layout.append(
+            Spot(numbers[at], surface.number, x + surface.left_mm, y + surface.front_mm, turned)
+        )
+    return held, tuple(layout)
+
+
+def _scan(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
+    case = OpenCase(packer, 0)
+    for i in order:
+        case.add(i, repack=False)
+    packer.spent += 1 + len(order) // 4
+    return set(case.items), case.layout
+
+
+def _cover(
+    task: Task, sets: Sets, best: Plan, least: int, work: float, seconds: float, seed: int
+) -> list[frozenset[int]] | None:
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    rows = sorted(sets, key=sorted)
+    use = [model.new_bool_var("") for _ in rows]
+    holding: list[list[object]] = [[] for _ in task.items]
+    for var, row in zip(use, rows, strict=True):
+        for i in row:
+            holding[i].append(var)
+    for those in holding:
+        model.add_bool_or(those)
+    model.add(sum(use) <= len(best.cases) - 1)
+    model.add(sum(use) >= least)
+    model.minimize(sum(use))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = seed
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.max_time_in_seconds = seconds
+    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    return [row for var, row in zip(use, rows, strict=True) if solver.value(var)]
+
+
+def _plan(packer: Packer, chosen: list[frozenset[int]], sets: Sets) -> Plan:
+    """Make cases of the sets chosen; an item held twice stays in the first."""
+    task = packer.task
+    names = iter(task.case_names[0])
+    done: set[int] = set()
+    cases = []
+    for row in chosen:
+        items = sorted(row - done)
+        done |= row
+        things = {n for i in items for n in task.items[i].things}
+        case = OpenCase(packer, 0, next(names))
+        case.fill_with(items, tuple(spot for spot in sets[row] if spot.thing in things))
+        cases.append(case)
+    return Plan([case for case in cases if case.items])
