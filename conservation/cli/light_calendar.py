@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from conservation.cli.common import Answer, Grid, InputError
-from conservation.light.calendar import EVERY_DAY, Habit, day_spent, dose_of_days
+from conservation.light.calendar import EVERY_DAY, Habit, day_spent, dose_of_days, worst_stretch
 from conservation.light.dose import use_of_budget, use_of_year
 from conservation.light.limits import DEFAULT_RULE_SET, LightLimit, light_limit
 from conservation.ranges import in_range
@@ -25,6 +25,7 @@ FIELDS = {
 }
 HABIT = {"what", "lux", "hours_a_day", "weekdays", "first", "last"}
 MOST_HABITS = 200
+YEAR = 365
 
 
 def answer(data: object, file: str, tables: Tables) -> Answer:
@@ -56,7 +57,11 @@ def answer(data: object, file: str, tables: Tables) -> Answer:
     rows += [("taken before", None, already)] if already else []
     rows.append(("sum", None, use.dose_lux_h))
     title = f"{first} to {last}: {100 * use.share:,.1f} % of {budget:,.0f} lx·h"
-    result = {"use": use, "spent": spent, "limit": limit, "notes": notes}
+    worst = worst_stretch(habits, first, last)
+    if (last - first).days >= YEAR:
+        words = f"The {YEAR} days with the most light begin on {worst.first}"
+        notes.append(f"{words}: {worst.dose_lux_h:,.0f} lx·h.")
+    result = {"use": use, "spent": spent, "worst_year": worst, "limit": limit, "notes": notes}
     grid = Grid(title, ("what", "lx", "lx·h"), rows)
     return Answer(result, (grid,), tuple(notes), 0 if use.kept and not bright else 1)
 

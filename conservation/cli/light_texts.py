@@ -28,6 +28,7 @@ CALENDAR = """Find the dose of a show from day to day, and the day on which a bu
 The file is a JSON object: `first` and `last` day, `class` (with `rule_set`) or `budget_lux_h`,
 `years` that a budget by class spans (1 if absent), `already_lux_h` taken before, and `habits`:
 what, lux, hours_a_day, and perhaps weekdays (1 is Monday), first, last.
+The answer also names the 365 days with the most light.
 Exit code 1: the budget is spent before the last day, or a level is too bright for the class.
 
 Example:

@@ -1,6 +1,14 @@
 """Light: limits by class, dose and budget, fading, ultraviolet and spectral damage."""
 
-from conservation.light.calendar import CalendarError, Habit, Spent, day_spent, dose_of_days
+from conservation.light.calendar import (
+    CalendarError,
+    Habit,
+    Spent,
+    Stretch,
+    day_spent,
+    dose_of_days,
+    worst_stretch,
+)
 from conservation.light.dose import (
     BudgetUse,
     Interval,
@@ -55,6 +63,7 @@ __all__ = [
     "SpectralDamage",
     "SpectrumError",
     "Spent",
+    "Stretch",
     "UvCheck",
     "UvLimit",
     "brightest_lux",
@@ -79,5 +88,6 @@ __all__ = [
     "uv_content_uw_per_lm",
     "uv_irradiance_mw_per_m2",
     "uv_limit",
+    "worst_stretch",
     "years_to_fade",
 ]

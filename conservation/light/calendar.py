@@ -6,6 +6,7 @@ import datetime
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from conservation.light.dose import HIGHEST_LUX, LARGEST_LUX_H, ROUNDING
 from conservation.ranges import ConservationError, in_range
@@ -60,6 +61,15 @@ class Spent:
     over_on: Day | None
 
 
+@dataclass(frozen=True)
+class Stretch:
+    """The stretch of days with the most light, both ends included."""
+
+    first: Day
+    last: Day
+    dose_lux_h: float
+
+
 def daily_lux_h(habits: Sequence[Habit], first: Day, last: Day) -> list[tuple[Day, float]]:
     """Return the dose in lx·h of each day from first to last, both included.
 
@@ -108,6 +118,28 @@ def day_spent(
             return Spent(budget, total, last_day, day)
         total, last_day = now, day
     return Spent(budget, total, last_day, None)
+
+
+def worst_stretch(habits: Sequence[Habit], first: Day, last: Day, *, days: int = 365) -> Stretch:
+    """Return the stretch of so many days with the highest dose in lx·h; the earliest of equals.
+
+    A show that runs over several years keeps a yearly limit if its worst 365 days do. Days from 1
+    to 36 525; a show shorter than that is taken whole. Errors and source as for `daily_lux_h`.
+
+    >>> show = [Habit("open", 50, 7, last=Day(2026, 8, 31))]
+    >>> worst = worst_stretch(show, Day(2026, 6, 1), Day(2026, 12, 31), days=30)
+    >>> str(worst.first), str(worst.last), worst.dose_lux_h
+    ('2026-06-01', '2026-06-30', 10500.0)
+    """
+    length = int(in_range("The number of days", days, 1, LONGEST_DAYS))
+    doses = daily_lux_h(habits, first, last)
+    sums = [0.0, *accumulate(dose for _, dose in doses)]
+    length = min(length, len(doses))
+    totals = [after - before for before, after in zip(sums, sums[length:], strict=False)]
+    most = max(totals)
+    at = next(n for n, total in enumerate(totals) if total >= most * (1 - ROUNDING))
+    exact = math.fsum(dose for _, dose in doses[at : at + length])
+    return Stretch(doses[at][0], doses[at + length - 1][0], exact)
 
 
 def _days(habits: Sequence[Habit], first: Day, last: Day) -> Iterator[tuple[Day, float]]:

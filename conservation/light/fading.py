@@ -55,7 +55,7 @@ class FadeTime:
 def step_of_class(responsivity: str, *, tables: Tables = OURS) -> int:
     """Return the most sensitive ISO Blue Wool step of a class; raises NoFadeError for R0.
 
-    Source: table `responsivity_classes` (CIE 157:2004).
+    Source: `cie_157` of table `responsivity_classes`.
 
     >>> [step_of_class(name) for name in ("R3", "R2", "R1")]
     [1, 4, 7]
@@ -72,7 +72,7 @@ def fade_dose(step: int, doses: str = DEFAULT_DOSES, *, tables: Tables = OURS) -
 
     With and without ultraviolet. Raises OutOfRangeError for another step, UnknownRowError for an
     unknown edition, NoFadeError for a step that the edition does not give.
-    Source: table `blue_wool_doses`; editions disagree.
+    Source: `cci` and `michalski_1990` of table `blue_wool_doses`; they disagree.
 
     >>> fade_dose(1).uv_blocked_lux_h, fade_dose(1, "michalski_1990").uv_blocked_lux_h
     (300000.0, 400000.0)
@@ -99,7 +99,7 @@ def fades(
 
     The count is linear and of first order: it shows a tendency, no colour. Beyond one fade, and
     beyond near total fading, `notes` say so. Dose at least 0; errors as for `fade_dose`.
-    Source: tables `blue_wool_doses` and `fading`.
+    Source: `cci` of tables `blue_wool_doses` and `fading`.
 
     >>> result = fades(150_000, 1)
     >>> round(result.fades_uv_present, 3), result.fades_uv_blocked
@@ -126,7 +126,7 @@ def years_to_fade(
     """Return the years until one just noticeable fade at an exposure in lx·h a year.
 
     Exposure at least 0; without light the years are None. Errors as for `fade_dose`.
-    Source: table `blue_wool_doses`.
+    Source: `cci` of table `blue_wool_doses`.
 
     >>> round(years_to_fade(15_000, 1).years_uv_blocked, 1)
     20.0

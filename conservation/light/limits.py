@@ -33,7 +33,7 @@ class UvLimit:
 
 
 def rule_sets(tables: Tables = OURS) -> tuple[str, ...]:
-    """Return the names of the rule sets of light, no range. Source: `light_limits`.
+    """Return the names of the rule sets of light, no range. Source: table `light_limits`.
 
     >>> rule_sets()
     ('cie_157', 'french_dose', 'thomson', 'texas', 'ies_rp_30')
@@ -46,7 +46,8 @@ def light_limit(
 ) -> LightLimit:
     """Return the limits in lx and lx·h a year of a class R0 to R3 under a rule set.
 
-    Raises UnknownRowError for a class or rule set that no row has. Source: table `light_limits`.
+    Raises UnknownRowError for a class or rule set that no row has.
+    Source: by rule set in table `light_limits`.
 
     >>> limit = light_limit("R3")
     >>> limit.max_lux, limit.max_lux_h_per_year
@@ -71,7 +72,7 @@ def light_limit(
 def uv_limit(name: str = "usual", *, tables: Tables = OURS) -> UvLimit:
     """Return a limit of ultraviolet in µW/lm: `usual` or `preferred`, or a museum's own.
 
-    Raises UnknownRowError for another name. Source: table `uv_limits`.
+    Raises UnknownRowError for another name. Source: `texas` of table `uv_limits`.
 
     >>> uv_limit("usual").max_uw_per_lm, uv_limit("preferred").max_uw_per_lm
     (75.0, 10.0)

@@ -56,7 +56,7 @@ class SpectralDamage:
 def damage_material(name: str, *, tables: Tables = OURS) -> Material:
     """Return slope and threshold of a material by its id or name; raises UnknownRowError.
 
-    Source: table `damage_spectra`.
+    Source: `cie_157` of table `damage_spectra`.
 
     >>> damage_material("textiles").b_per_nm
     0.01
@@ -71,7 +71,7 @@ def damage_material(name: str, *, tables: Tables = OURS) -> Material:
 def relative_damage(wavelength_nm: Sequence[float] | Array, b_per_nm: float) -> Array:
     """Return exp(-b (λ - 300)) for wavelengths from 300 to 780 nm and b from 0.0001 to 1 a nm.
 
-    Others raise OutOfRangeError. Source: CIE 157:2004, equation 2.5.
+    Others raise OutOfRangeError. Source: `cie_157` of table `damage_spectra`, equation 2.5.
 
     >>> [round(float(value), 5) for value in relative_damage([300, 400, 550], 0.0115)]
     [1.0, 0.31664, 0.05642]
@@ -95,7 +95,7 @@ def damage_irradiance_w_per_m2(
     Wavelengths rise strictly within 300 to 780 nm, irradiance is at least 0 W/(m²·nm); others raise
     SpectrumError or OutOfRangeError. Between two wavelengths the irradiance is a straight line and
     the damage function is exact, so a coarse spectrum costs no accuracy of its own.
-    Source: CIE 157:2004, equation 2.5.
+    Source: `cie_157` of table `damage_spectra`, equation 2.5.
 
     >>> round(damage_irradiance_w_per_m2([400, 500], [0.01, 0.01], 0.0115), 4)
     0.1882
@@ -128,7 +128,7 @@ def hours_to_threshold(damage_w_per_m2: float, material: Material) -> float | No
     """Return the hours until change begins to show, or None where no light falls.
 
     Effective irradiance from 0 to 1 000 000 W/m²; others raise OutOfRangeError.
-    Source: CIE 157:2004, thresholds of effective exposure.
+    Source: `cie_157` of table `damage_spectra`, thresholds.
 
     >>> round(hours_to_threshold(0.1, damage_material("watercolour_on_rag_paper")))
     1750

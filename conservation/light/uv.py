@@ -52,7 +52,7 @@ def uv_content_uw_per_lm(lux: float, mw_per_m2: float) -> float:
 def check_uv(uw_per_lm: float, limit: str = "usual", *, tables: Tables = OURS) -> UvCheck:
     """Return whether an ultraviolet content in µW/lm keeps a limit; the limit itself is kept.
 
-    Content 0 to 10 000 µW/lm; others raise OutOfRangeError. Source: table `uv_limits`.
+    Content 0 to 10 000 µW/lm; others raise OutOfRangeError. Source: `texas` of table `uv_limits`.
 
     >>> check_uv(40).kept, check_uv(40, "preferred").kept
     (True, False)

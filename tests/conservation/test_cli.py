@@ -176,6 +176,11 @@ def test_calendar_finds_the_day(capsys, tmp_path):
     assert code == NOT_KEPT
     assert json.loads(out)["use"]["left_lux_h"] == -1
     assert json.loads(out)["spent"]["over_on"] == "2026-05-29"
+    path.write_text(json.dumps({**show_, "last": "2027-05-29", "years": 30}))
+    code, out, _ = run(capsys, "light", "calendar", path)
+    worst = {"first": "2026-03-01", "last": "2027-02-28", "dose_lux_h": 365 * 350}
+    assert json.loads(out)["worst_year"] == worst
+    assert "The 365 days with the most light begin on 2026-03-01: 127,750 lx·h." in out
 
 
 @pytest.mark.parametrize(

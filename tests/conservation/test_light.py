@@ -44,6 +44,7 @@ from conservation.light import (
     uv_content_uw_per_lm,
     uv_irradiance_mw_per_m2,
     uv_limit,
+    worst_stretch,
     years_to_fade,
 )
 from conservation.materials import NoMaterialError, classify, flags_of
@@ -225,6 +226,29 @@ def test_budget_that_outlasts_the_show_and_one_that_is_gone_before_it():
     assert (kept.last_day, kept.over_on) == (day, None)
     gone = day_spent(habits, day, day, 349)
     assert (gone.last_day, gone.over_on, gone.dose_lux_h) == (None, day, 0)
+
+
+@few
+@given(st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60), st.integers(1, 500)), max_size=6),
+       st.integers(1, 70))  # fmt: skip
+def test_worst_stretch_is_the_worst_of_all_tried(events, days):
+    first = datetime.date(2026, 1, 1)
+    last = first + datetime.timedelta(days=60)
+    habits = [
+        Habit("event", lux, 1, first=first + datetime.timedelta(days=min(a, b)),
+              last=first + datetime.timedelta(days=max(a, b)))
+        for a, b, lux in events
+    ]  # fmt: skip
+    worst = worst_stretch(habits, first, last, days=days)
+    length = min(days, 61)
+    assert (worst.last - worst.first).days == length - 1
+    tried = {}
+    for n in range(61 - length + 1):
+        start = first + datetime.timedelta(days=n)
+        end = start + datetime.timedelta(days=length - 1)
+        tried[start] = dose_of_days(habits, start, end)
+    assert worst.dose_lux_h == max(tried.values())
+    assert worst.first == next(day for day, dose in tried.items() if dose == worst.dose_lux_h)
 
 
 @few

@@ -4,12 +4,15 @@ import doctest
 import importlib
 import inspect
 import pkgutil
+import re
 
 import pytest
 
 import conservation
+from conservation.tables import OURS, table_names
 
 RANGE = ("aise", "Errors", "errors", "no range")
+OURS_TO_CHECK = ("conservation.light.", "conservation.limits", "conservation.materials")
 MODULES = sorted(
     item.name
     for item in pkgutil.walk_packages(conservation.__path__, "conservation.")
@@ -40,7 +43,7 @@ def test_public_names_have_a_text(name):
 
 @pytest.mark.parametrize(
     "name",
-    [name for name in MODULES if name.startswith(("conservation.light.", "conservation.limits"))],
+    [name for name in MODULES if name.startswith(OURS_TO_CHECK)],
 )
 def test_functions_name_range_source_and_an_example(name):
     module = importlib.import_module(name)
@@ -52,3 +55,8 @@ def test_functions_name_range_source_and_an_example(name):
     assert [key for key, doc in functions.items() if ">>> " not in doc] == []
     assert [key for key, doc in functions.items() if "ource" not in doc] == []
     assert [key for key, doc in functions.items() if not any(w in doc for w in RANGE)] == []
+    for doc in functions.values():
+        for key, table in re.findall(r"`(\w+)` of tables? `(\w+)`", doc):
+            assert key in {row.source.key for row in OURS[table]}
+        for name in re.findall(r"[tT]ables? `(\w+)`", doc):
+            assert name in table_names()
