@@ -419,6 +419,7 @@ def test_time_to_threshold():
         1750
     )
     assert hours_to_threshold(0.1, damage_material("oil_on_canvas")) == pytest.approx(8500)
+    assert line_damage_w_per_m2(400, 2, 0.0115) == pytest.approx(2 * 0.31664, abs=1e-5)
     effective = line_damage_w_per_m2(300, 1, 0.0115)
     assert effective == 1
     assert hours_to_threshold(effective, damage_material("oil on canvas")) == 850
