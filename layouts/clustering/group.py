@@ -6,12 +6,14 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from layouts.clustering.exact import MOST_PIECES, lowered
 from layouts.clustering.measure import Gaps, gaps, holes_mm2
 from layouts.clustering.search import Effort, Wish, grouped, least_height, lowest
-from layouts.clustering.settling import at_origin, settled
-from layouts.clustering.skyline import Packing, Place, Size
+from layouts.clustering.settling import settled
+from layouts.clustering.skyline import Place, Size
 
 MOST_TRIALS = 6_000
+TRIALS_A_PIECE = 400
 LEAST_TRIALS = 50
 SETTLED = 4
 PAIRS_TRIED = 10_000_000
@@ -112,17 +114,30 @@ def lowest_band(
 ) -> Band:
     """Return pieces in a band of that width, as low as the search can get them.
 
-    Sizes, gap, trials and errors as for `cluster`.
+    Below 30 pieces a solver then tries to go lower or to prove that nothing does. Sizes, gap,
+    trials and errors as for `cluster`.
     """
     wish = _wish(sizes_mm, gap_mm, None, width_mm, None, None)
-    watch = _Watch(time.monotonic() + seconds, cancelled)
+    until = time.monotonic() + seconds
+    watch = _Watch(until, cancelled)
     effort = _effort(len(sizes_mm), trials, watch, on_progress)
-    found: Packing = lowest(wish.taken, width_mm + gap_mm, seed, effort)
+    found = lowest(wish.taken, width_mm + gap_mm, seed, effort)
+    bound = least_height(wish.taken, width_mm + gap_mm)
+    if found.height > bound and len(sizes_mm) <= MOST_PIECES and not watch():
+        left = max(0.1, until - time.monotonic())
+        proof = lowered(
+            *(wish.taken, width_mm + gap_mm, found, bound),
+            seed=seed,
+            seconds=left,
+            cancelled=cancelled,
+        )
+        found, bound = proof.packing, proof.bound
+        watch.reason = watch.reason or proof.stopped
     on_progress(1.0)
     return Band(
-        places_mm=at_origin(list(found.places), wish.taken).places,
+        places_mm=found.places,
         height_mm=found.height - gap_mm,
-        bound_mm=least_height(wish.taken, width_mm + gap_mm) - gap_mm,
+        bound_mm=bound - gap_mm,
         stopped=watch.reason,
     )
 
@@ -170,5 +185,6 @@ def _effort(
     count: int, trials: int | None, watch: _Watch, on_progress: Callable[[float], None]
 ) -> Effort:
     if trials is None:
-        trials = max(LEAST_TRIALS, min(MOST_TRIALS, PAIRS_TRIED // count**2))
+        trials = min(MOST_TRIALS, TRIALS_A_PIECE * count, PAIRS_TRIED // count**2)
+        trials = max(LEAST_TRIALS, trials)
     return Effort(trials, watch, lambda done: on_progress(done / trials))

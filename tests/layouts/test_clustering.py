@@ -15,20 +15,13 @@ from tests.layouts.published_packings import PUBLISHED
 
 
 @pytest.mark.parametrize("name", PUBLISHED)
-def test_published_strip_is_filled_as_low_as_by_the_library(name):
-    width, height, sizes = published(name)
-    band = lowest_band(sizes, 0, width, trials=1500)
-    assert overlaps(band.places_mm, sizes) == []
-    assert all(x + w <= width for (x, _), (w, _) in zip(band.places_mm, sizes, strict=True))
-    assert band.bound_mm == height <= band.height_mm <= height + 1
-    assert band.height_mm <= by_library(sizes, width)[0]
-
-
-@pytest.mark.parametrize("name", ["C1_1", "C1_3", "BKW1", "BKW2"])
 def test_published_least_height_is_proved(name):
     width, height, sizes = published(name)
-    band = lowest_band(sizes, 0, width, trials=1500)
+    band = lowest_band(sizes, 0, width, trials=1200)
+    assert overlaps(band.places_mm, sizes) == []
+    assert all(x + w <= width for (x, _), (w, _) in zip(band.places_mm, sizes, strict=True))
     assert (band.height_mm, band.proved) == (height, True)
+    assert band.height_mm <= by_library(sizes, width)[0]
 
 
 def test_gap_in_a_strip_is_the_strip_of_larger_pieces():
@@ -80,7 +73,7 @@ def test_every_group_is_right(sizes, gap, ratio):
 
 
 def test_equal_pieces_hang_in_a_grid():
-    answer = cluster([(300, 200)] * 6, 40)
+    answer = cluster([(300, 200)] * 6, 40, trials=200)
     assert answer.filled == 1.0
     assert (answer.gaps, answer.holes_mm2) == (Gaps(40, 40, 1.0), ())
 
@@ -105,9 +98,9 @@ def test_largest_width_and_height_are_kept_where_they_can_be():
 
 def test_smaller_holes_where_asked():
     sizes = generated(25, 3)
-    free = cluster(sizes, 50, trials=600)
+    free = cluster(sizes, 50, trials=400)
     asked = free.largest_hole_mm2 // 2
-    tight = cluster(sizes, 50, trials=600, largest_hole_mm2=asked)
+    tight = cluster(sizes, 50, trials=400, largest_hole_mm2=asked)
     assert faults(tight, sizes, 50) == []
     assert tight.largest_hole_mm2 <= asked < free.largest_hole_mm2
 
@@ -133,12 +126,37 @@ def test_side_counts_its_nearest_piece():
     assert measured.even_share == 2 / 5
 
 
-@settings(max_examples=15, deadline=None)
-@given(st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9)), min_size=1, max_size=6))
-def test_bound_of_a_band_is_below_every_band_found(sizes):
-    band = lowest_band(sizes, 0, 9, trials=40)
+def corner_heights(sizes, width):
+    """Yield the heights of all packings that set each piece down at lower left corners.
+
+    Some lowest packing is pushed down and left, so that each piece's left edge is at 0 or at a
+    right edge, and its lower edge at 0 or at an upper edge, of a piece set down before.
+    """
+
+    def placed(left, boxes):
+        if not left:
+            yield max(box[3] for box in boxes)
+        for i in left:
+            w, h = sizes[i]
+            for x in {0, *(box[2] for box in boxes)}:
+                for y in {0, *(box[3] for box in boxes)}:
+                    box = (x, y, x + w, y + h)
+                    if box[2] <= width and not any(
+                        box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]
+                        for b in boxes
+                    ):
+                        yield from placed(left - {i}, [*boxes, box])
+
+    yield from placed(frozenset(range(len(sizes))), [])
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9)), min_size=1, max_size=4))
+def test_no_band_is_lower(sizes):
+    band = lowest_band(sizes, 0, 12, trials=40)
     assert overlaps(band.places_mm, sizes) == []
-    assert least_height(sizes, 9) == band.bound_mm <= band.height_mm
+    assert least_height(sizes, 12) <= band.bound_mm
+    assert (band.height_mm, band.proved) == (min(corner_heights(sizes, 12)), True)
 
 
 def test_same_seed_same_group():
