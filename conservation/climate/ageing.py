@@ -65,15 +65,19 @@ def mean_multiplier(multipliers: FloatArray, *, weights: FloatArray | None = Non
     0.6667
     """
     values = checked("The multiplier", multipliers, 0, 1e9, "")
-    weight = np.ones(values.shape) if weights is None else checked("A weight", weights, 0, 1e12, "")
-    same_shape(multipliers=values, weights=weight)
     there = ~np.isnan(values)
-    total = float(weight[there].sum())
+    known = values if there.all() else values[there]
+    if known.size and not known.min() > 0:
+        raise ConservationError("A multiplier of 0 has no harmonic mean.")
+    if weights is None:
+        total, ageing = float(known.size), float((1 / known).sum())
+    else:
+        weight = checked("A weight", weights, 0, 1e12, "")
+        same_shape(multipliers=values, weights=weight)
+        total, ageing = float(weight[there].sum()), float((weight[there] / known).sum())
     if total <= 0:
         raise NotEnoughReadingsError("There is no multiplier to take a mean of.")
-    if not values[there].min() > 0:
-        raise ConservationError("A multiplier of 0 has no harmonic mean.")
-    return total / float((weight[there] / values[there]).sum())
+    return total / ageing
 
 
 def isoperm_life_ratio(rh_percent: float, to_rh_percent: float, *, tables: Tables = OURS) -> float:

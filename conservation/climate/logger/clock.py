@@ -11,7 +11,7 @@ import numpy as np
 
 from conservation.climate.arrays import BoolArray, IntArray
 from conservation.climate.logger.asking import Assumption, FileRefusedError, Question
-from conservation.climate.readings import DAY_S, HOUR_S, utc_words
+from conservation.climate.readings import DAY_S, HOUR_S, LATEST_S, utc_words
 
 
 @dataclass(frozen=True)
@@ -43,15 +43,15 @@ def to_utc(
     if zone.upper() in ("UTC", "GMT", "Z"):
         return local_s, [], None
     periods = _zone(zone, int(local_s.min()), int(local_s.max()))
-    first, last = _periods(local_s, periods)
-    if (first == last).all() and clock is None and periods.starts_s.size == 1:
-        return local_s - periods.offsets_s[first], [], None
-    kind, assumed, question = _kind(local_s, first, last, clock)
+    if clock is None and periods.starts_s.size == 1:
+        return local_s - int(periods.offsets_s[0]), [], None
+    last, twice, never = _periods(local_s, periods)
+    kind, assumed, question = _kind(local_s, twice, never, clock)
     if kind == "standard":
         return local_s - int(periods.offsets_s.min()), assumed, question
-    second = _second_time(local_s, first < last)
-    at = np.where(second, last, np.minimum(first, last))
-    return local_s - periods.offsets_s[at], assumed, question
+    first_time = np.flatnonzero(twice & ~_second_time(local_s, twice))
+    last[first_time] -= 1
+    return local_s - periods.offsets_s[last], assumed, question
 
 
 def fixed_offset_s(text: str) -> int | None:
@@ -129,19 +129,19 @@ def _change_s(zone: tzinfo, before_s: int, after_s: int) -> int:
     return after_s
 
 
-def _periods(local_s: IntArray, zone: _Zone) -> tuple[IntArray, IntArray]:
-    # The first period not yet over by its own clock, and the last that has begun by its own.
+def _periods(local_s: IntArray, zone: _Zone) -> tuple[IntArray, BoolArray, BoolArray]:
+    """Return the last period begun by its own clock, and which times come twice and which never."""
     over = zone.starts_s[1:] + zone.offsets_s[:-1]
     begun = zone.starts_s + zone.offsets_s
-    first = np.searchsorted(over, local_s, side="right")
-    last = np.maximum(np.searchsorted(begun, local_s, side="right") - 1, 0)
-    return first, last
+    last = np.searchsorted(begun[1:], local_s, side="right")
+    twice: BoolArray = local_s < np.append(begun[0], over)[last]
+    never: BoolArray = local_s >= np.append(over, LATEST_S + DAY_S)[last]
+    return last, twice, never
 
 
 def _kind(
-    local_s: IntArray, first: IntArray, last: IntArray, clock: str | None
+    local_s: IntArray, twice: BoolArray, never: BoolArray, clock: str | None
 ) -> tuple[str, list[Assumption], Question | None]:
-    never, twice = first > last, first < last
     if clock is not None:
         return clock, list(_moved(never)) if clock == "local" else [], None
     standard = bool(never.any())

@@ -319,6 +319,23 @@ def test_a_clock_that_is_set_once_only_is_asked_about():
     assert "2 times fall in an hour that summer time leaves out" in told(record)
 
 
+@pytest.mark.parametrize(
+    ("zone", "clock", "utc"),
+    [
+        ("Europe/Paris", "local", "2025-07-13T10:00:00Z"),
+        ("Europe/Paris", "standard", "2025-07-13T11:00:00Z"),
+        ("Pacific/Auckland", "standard", "2025-07-13T00:00:00Z"),
+        ("America/New_York", "standard", "2025-07-13T17:00:00Z"),
+        ("Asia/Kolkata", None, "2025-07-13T06:30:00Z"),
+        ("UTC", None, "2025-07-13T12:00:00Z"),
+    ],
+)
+def test_what_is_known_of_the_clock_is_used(zone, clock, utc):
+    record = read(rows("2025-07-13 12:00"), zone=zone, clock=clock)
+    assert first_times(record) == [utc]
+    assert "clock" not in {assumption.about for assumption in record.assumed}
+
+
 def test_a_jump_back_without_a_zone_is_asked_about():
     for minutes in (10, 60):
         true, wall = walked(

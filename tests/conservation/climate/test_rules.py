@@ -84,6 +84,18 @@ def test_a_cold_winter_breaks_aa_and_not_a1():
     assert found["B"] == set()
 
 
+def test_the_season_goes_on_to_the_ends_of_a_record():
+    """A straight drift of 6 % in the year is all season and no fluctuation, also at the ends."""
+    drift = 47 + 6 * HOURS / HOURS.size
+    assert verdicts(record(drift))["A1"] == set()
+    for at in (3, 8757):
+        rh = drift.copy()
+        rh[at] += 5.5
+        (broken,) = climate.control_types(record(rh))[1].broken
+        assert (broken.test, broken.first_s) == ("short_term", at * 3600)
+        assert broken.worst_by == pytest.approx(0.5, abs=0.05)
+
+
 def test_results_name_edition_and_what_was_not_tested():
     result = climate.control_types(record(np.full(HOURS.size, 50.0)))[0]
     assert result.source.edition == "ASHRAE HVAC Applications 2019"
