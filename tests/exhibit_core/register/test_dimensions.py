@@ -4,13 +4,13 @@ T: Tate open collection data (CC0); A: Art Institute of Chicago open data; M: Mi
 of Art open data; each with its record number. Values in mm and g.
 """
 
-import time
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from exhibit_core.register.dimensions import parse
+from exhibit_core.register.dimensions import LONGEST_TEXT, parse
 
 SIZES = ("height_mm", "width_mm", "depth_mm")
 
@@ -226,7 +226,7 @@ def test_parse_plain_sizes_round_trip(numbers):
 
 
 @pytest.mark.parametrize("hostile", ["1 x " * 25_000, "(" * 100_000, "9" * 100_000, "1/" * 50_000])
-def test_parse_hostile_text_ends_soon(hostile):
-    began = time.perf_counter()
-    parse(hostile)
-    assert time.perf_counter() - began < 2
+def test_parse_hostile_text_is_read_no_further_than_any_real_one(hostile):
+    found, cut = parse(hostile), parse(hostile[:LONGEST_TEXT])
+    assert [replace(e, warnings=()) for e in found] == [replace(e, warnings=()) for e in cut]
+    assert not found or found[-1].warnings[-1].startswith(f"Only the first {LONGEST_TEXT} ")
