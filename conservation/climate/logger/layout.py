@@ -98,10 +98,7 @@ def find_layout(text: str, options: LoggerOptions, tables: Tables = OURS) -> Lay
     decimal = options.decimal or _decimal(body, numeric, assumed)
     questions: list[Question] = []
     chosen = _Columns(heading, body, numeric, known, assumed, questions)
-    rh = chosen.of("rh", options.rh_column)
-    temp = chosen.of("temp", options.temp_column)
-    if rh is None and temp is None and not questions:
-        questions += chosen.ask_both()
+    rh, temp = chosen.rh_and_temp(options)
     unit = options.temp_unit or (None if temp is None else _unit(heading, body, temp, assumed))
     return Layout(
         delimiter,
@@ -256,6 +253,17 @@ class _Columns:
     assumed: list[Assumption]
     questions: list[Question]
 
+    def rh_and_temp(self, options: LoggerOptions) -> tuple[int | None, int | None]:
+        """Return both columns; where no heading names either, ask for what is not answered."""
+        asked = {"rh": options.rh_column, "temp": options.temp_column}
+        rh, temp = (self.of(kind, asked[kind]) for kind in ("rh", "temp"))
+        if rh is None and temp is None and not self.questions:
+            if not self.numeric:
+                raise FileRefusedError("No column holds numbers.")
+            open_kinds = (kind for kind, answer in asked.items() if answer is None)
+            self.questions += [self._question(kind, self.numeric) for kind in open_kinds]
+        return rh, temp
+
     def of(self, kind: str, asked: str | None) -> int | None:
         """Return the column of a kind, None where there is none or it must be asked for."""
         if asked is not None:
@@ -271,12 +279,6 @@ class _Columns:
             words = f"No heading names a column of {_KINDS[kind]}."
             self.assumed.append(Assumption(f"{kind}_column", words))
         return None
-
-    def ask_both(self) -> list[Question]:
-        """Return the questions for a file whose headings name neither quantity."""
-        if not self.numeric:
-            raise FileRefusedError("No column holds numbers.")
-        return [self._question(kind, self.numeric) for kind in _KINDS]
 
     def _kind(self, column: int) -> str:
         words = cells.plain(self.heading[column])

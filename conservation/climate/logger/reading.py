@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 
@@ -24,6 +26,8 @@ from conservation.climate.logger.layout import Layout, find_layout, lines_of
 from conservation.climate.logger.values import celsius, percent
 from conservation.climate.readings import DAY_S, Readings
 from conservation.tables import OURS, Tables
+
+T = TypeVar("T")
 
 _CHUNK = 20_000
 _NO_OFFSET = 10**6
@@ -51,37 +55,42 @@ def read_logger(
     given = options or LoggerOptions()
     text, assumed = decode(load(source), given.encoding)
     layout = find_layout(text, given, tables)
-    assumed += layout.assumed
-    asked = list(layout.questions)
+    book = _Book([*assumed, *layout.assumed], list(layout.questions))
     lines = _Lines(layout)
     lines.read(text)
     _refuse_if_mostly_noise(lines)
     if lines.all_without_clock():
-        assumed.append(Assumption("", "No line gives a time of day: midnight is taken."))
-    days, told, question = days_of(lines.dates, given.date_order, tables)
-    assumed += told
-    asked += [question] if question else []
-    local_s, kept = _local_s(lines, days)
-    time_s: IntArray = local_s
-    if not asked:
-        time_s, told, question = _utc(local_s, lines, kept, layout, given)
-        assumed += told
-        asked += [question] if question else []
-    written_temp, written_rh = lines.values()
-    temp, told, question = celsius(written_temp[kept], layout.temp_unit, given.temp_unit)
-    assumed += told
-    asked += [question] if question else []
-    rh, told, question = percent(written_rh[kept], given.rh_unit, _heading(layout, layout.rh))
-    assumed += told
-    asked += [question] if question else []
-    if asked:
-        raise QuestionError(asked)
+        book.assumed.append(Assumption("", "No line gives a time of day: midnight is taken."))
+    days = book.take(days_of(lines.dates, given.date_order, tables))
+    time_s, kept = _local_s(lines, days)
+    if not book.asked:
+        time_s = book.take(_utc(time_s, lines, kept, layout, given))
+    temps, rhs = lines.values()
+    temp = book.take(celsius(temps[kept], layout.temp_unit, given.temp_unit))
+    rh = book.take(percent(rhs[kept], given.rh_unit, _heading(layout, layout.rh)))
+    if book.asked:
+        raise QuestionError(book.asked)
     readings = _readings(time_s, temp, rh)
     skipped = lines.skipped + int(np.count_nonzero(~kept))
     if skipped:
-        assumed.append(Assumption("", f"{_lines(skipped)} held no reading and were passed over."))
-    assumed += [Assumption("", note) for note in readings.notes]
-    return LoggerRecord(readings, tuple(assumed), skipped)
+        words = f"{_lines(skipped)} held no reading and were passed over."
+        book.assumed.append(Assumption("", words))
+    book.assumed += [Assumption("", note) for note in readings.notes]
+    return LoggerRecord(readings, tuple(book.assumed), skipped)
+
+
+@dataclass
+class _Book:
+    """What was assumed and what must be asked, gathered step by step."""
+
+    assumed: list[Assumption]
+    asked: list[Question]
+
+    def take(self, told: tuple[T, list[Assumption], Question | None]) -> T:
+        result, assumed, question = told
+        self.assumed += assumed
+        self.asked += [question] if question else []
+        return result
 
 
 def _lines(number: int) -> str:

@@ -378,6 +378,13 @@ def test_columns_without_a_heading_are_asked_about_all_at_once():
     assert record.readings.rh_percent.tolist() == [45, 46]
 
 
+def test_a_file_of_which_no_column_is_wanted_holds_no_readings():
+    with pytest.raises(FileRefusedError, match="No line holds a temperature"):
+        read(PLAIN, rh_column="none", temp_column="none")
+    text = "03/04/2025 10:00,20.5,45\n13/04/2025 11:00,20.6,46\n"
+    assert set(asked(text, temp_column="none")) == {"rh_column"}
+
+
 def test_one_quantity_alone_is_enough():
     record = read("Date,Temp °C\n2025-02-03 10:00,20\n2025-02-03 11:00,21\n")
     assert np.isnan(record.readings.rh_percent).all()
