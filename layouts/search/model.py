@@ -8,7 +8,7 @@ a few cases divide the band.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
@@ -16,13 +16,10 @@ from typing import Any
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Fixing, Piece, Problem
+from layouts.search.borders import keep_borders
 from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
 from layouts.search.order import rising
-
-CASES = 6
-MM = 16
-"""Positions within a run are counted in sixteenths of a millimetre, gaps in eighths."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +50,15 @@ class Task:
     @property
     def bordered(self) -> bool:
         return len(self.cells) > len(self.runs)
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Width, count and section changes of some options of a run, as expressions."""
+
+    width_mm: Any
+    count: Any
+    changes: Any
 
 
 @dataclass
@@ -98,6 +104,25 @@ class Model:
         at = bisect_left(self.slots, slot)
         return self.slots[at - 1] if at else None
 
+    def sums(self, chosen: Sequence[tuple[Any, Option]]) -> Sums:
+        """Return what these options of a run add up to."""
+        blocks = self.task.blocks
+        return Sums(
+            sum(var * blocks[o.block].width_mm for var, o in chosen),
+            sum(var * blocks[o.block].count for var, o in chosen),
+            self._section_changes(chosen),
+        )
+
+    def _section_changes(self, chosen: Sequence[tuple[Any, Option]]) -> Any:
+        """Count how often one section follows another among the chosen; 0 where nothing asks."""
+        if self.task.problem.arrangement.section_gap_mm is None or not chosen:
+            return 0
+        here: dict[str | None, list[Any]] = {}
+        for var, o in chosen:
+            here.setdefault(self.task.blocks[o.block].section, []).append(var)
+        some = self.flag([var for var, _ in chosen])
+        return sum(self.flag(members) for members in here.values()) - some
+
     def flag(self, members: Sequence[Any]) -> Any:
         """Return the variable that is true when any of these is."""
         flag = self.model.new_bool_var("")
@@ -136,36 +161,6 @@ def _place(build: Model) -> bool:
     return True
 
 
-@dataclass(frozen=True)
-class _Sums:
-    """Width, count and section changes of some options of a run, as expressions."""
-
-    width_mm: Any
-    count: Any
-    changes: Any
-
-
-def _sums(build: Model, chosen: Sequence[tuple[Any, Option]]) -> _Sums:
-    blocks = build.task.blocks
-    return _Sums(
-        sum(var * blocks[o.block].width_mm for var, o in chosen),
-        sum(var * blocks[o.block].count for var, o in chosen),
-        _section_changes(build, chosen),
-    )
-
-
-def _section_changes(build: Model, chosen: Sequence[tuple[Any, Option]]) -> Any:
-    """Count how often one section follows another among the chosen; 0 where nothing asks."""
-    if build.task.problem.arrangement.section_gap_mm is None or not chosen:
-        return 0
-    here: dict[str | None, list[Any]] = {}
-    for var, o in chosen:
-        here.setdefault(build.task.blocks[o.block].section, []).append(var)
-    return sum(build.flag(members) for members in here.values()) - build.flag(
-        [var for var, _ in chosen]
-    )
-
-
 def _run(build: Model, r: int) -> None:
     """Let twice the free length of a run lie between units x least gap and units x largest."""
     rule, run, model = build.task.problem.arrangement, build.task.runs[r], build.model
@@ -178,7 +173,7 @@ def _run(build: Model, r: int) -> None:
     build.used.append(used)
     if not chosen:
         return
-    all_here = _sums(build, chosen)
+    all_here = build.sums(chosen)
     least, most = build.band
     twice_free = 2 * (run.length_mm - all_here.width_mm)
     twice_free -= 2 * (rule.section_gap_mm or 0) * all_here.changes
@@ -192,7 +187,7 @@ def _run(build: Model, r: int) -> None:
             model.add(twice_free <= (most + 1) * units - 1).only_enforce_if(used)
     model.add(twice_free >= least * units).only_enforce_if(used)
     if sum(cell.run == r for cell in build.task.cells) > 1:
-        _borders(build, r, all_here, twice_free, units)
+        keep_borders(build, r, all_here, twice_free, units)
 
 
 def _whole_length(build: Model) -> None:
@@ -210,121 +205,6 @@ def _whole_length(build: Model) -> None:
     model.add(twice_free >= least * units)
     if rule.max_gap_mm is None or most < rule.max_gap_mm:
         model.add(twice_free <= (most + 1) * units - sum(build.used))
-
-
-@dataclass(frozen=True)
-class _Case:
-    """While `when` holds, gaps lie from `low` to `high` eighths of a mm; `centred` rows are free
-    of their margins."""
-
-    when: Any
-    low: int
-    high: int
-    centred: bool
-
-
-def _cases(build: Model, r: int, twice_free: Any, units: Any) -> list[_Case]:
-    rule, model = build.task.problem.arrangement, build.model
-    least, most = build.band
-    cap = rule.max_gap_mm
-    if rule.ends == "free":
-        gap = least if cap is None else min(least, cap)
-        return [_Case(build.used[r], 8 * gap, 8 * gap, True)]
-    cases = []
-    if cap is not None and most >= cap:
-        centred = model.new_bool_var("")
-        model.add(twice_free >= cap * units).only_enforce_if(centred)
-        cases.append(_Case(centred, 8 * cap, 8 * cap, True))
-        most = cap - 1
-    for low, high in _parts_of_band(least, most):
-        when = model.new_bool_var("")
-        model.add(8 * twice_free >= low * units).only_enforce_if(when)
-        model.add(8 * twice_free <= high * units).only_enforce_if(when)
-        cases.append(_Case(when, low, high, False))
-    model.add_exactly_one([*(case.when for case in cases), build.used[r].negated()])
-    return cases
-
-
-def _parts_of_band(least: int, most: int) -> Iterator[tuple[int, int]]:
-    """Divide a band into narrow parts first: near the least gap is where answers are sought."""
-    low, end = 8 * least, 8 * (most + 1)
-    if end <= low:
-        return
-    step = max(1, (end - low) // CASES) if end - low <= 32 * CASES else 8
-    while low < end:
-        high = min(end, low + step)
-        yield low, high
-        if end - low > 32 * CASES:
-            step *= 2
-        low = high
-
-
-def _borders(build: Model, r: int, whole: _Sums, twice_free: Any, units: Any) -> None:
-    """Let each border between cells fall into a gap, or into a block that bears both sides."""
-    task, model = build.task, build.model
-    cases = _cases(build, r, twice_free, units)
-    borders = [c for c, (a, b) in enumerate(pairwise(task.cells)) if a.run == r and b.run == r]
-    for c in borders:
-        slot = 2 * c + 1
-        before = [(v, o) for v, o in build.by_run[r] if o.last < slot]
-        after = build.flag([v for v, o in build.by_run[r] if o.first > slot])
-        over = [
-            (v, crossing)
-            for v, o in build.by_run[r]
-            for crossing in o.crossings
-            if crossing.border == c
-        ]
-        clear = model.new_bool_var("")
-        model.add(sum(v for v, _ in over) + clear == 1)
-        for v, o in build.by_run[r]:
-            if o.first < slot < o.last:
-                for w, other in build.by_run[r]:
-                    if o.first < other.first and other.last < o.last:
-                        model.add_implication(v, w.negated())
-        sums = _sums(build, before)
-        for case in cases:
-            _border(build, r, c, case, whole, sums, over, clear, after)
-
-
-def _border(
-    build: Model,
-    r: int,
-    c: int,
-    case: _Case,
-    whole: _Sums,
-    before: _Sums,
-    over: Sequence[tuple[Any, Any]],
-    clear: Any,
-    after: Any,
-) -> None:
-    task, model = build.task, build.model
-    rule, run, border = task.problem.arrangement, task.runs[r], MM * task.cells[c].to_mm
-    section = rule.section_gap_mm
-    low, high, safe = (case.high, case.low, -MM) if task.lenient else (case.low, case.high, MM)
-
-    def behind(gap: int, other: int) -> Any:
-        """Return where what follows would begin if gaps were `gap`."""
-        at = MM * run.from_mm + MM * before.width_mm + 2 * gap * before.count
-        if section is not None:
-            at += before.changes * (MM * section - 2 * other)
-        if not case.centred:
-            return at + run.left * gap
-        free = run.length_mm - whole.width_mm - (section or 0) * whole.changes
-        return at + MM // 2 * free - gap * (whole.count - 1 - whole.changes)
-
-    wider = 0 if section is None else MM * section - 2 * min(case.low, 8 * section)
-    begins_low, begins_high = behind(low, high), behind(high, low)
-    if task.lenient:
-        begins_low, low_more, high_more = begins_low, wider, 0
-    else:
-        low_more, high_more = 0, wider
-    model.add(begins_high - 2 * high + safe <= border).only_enforce_if([case.when, clear])
-    model.add(begins_low + low_more - safe >= border).only_enforce_if([case.when, clear, after])
-    from_left = sum(v * (MM * x.low_mm + 2 * high * x.low_gaps) for v, x in over)
-    from_right = sum(v * (MM * x.high_mm + 2 * low * x.high_gaps) for v, x in over)
-    crossed = [case.when, clear.negated()]
-    model.add(begins_high + high_more + from_left + safe <= border).only_enforce_if(crossed)
-    model.add(begins_low + low_more + from_right - safe >= border).only_enforce_if(crossed)
 
 
 def _pin_slot(task: Task, piece: Piece) -> int:
