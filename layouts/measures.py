@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from layouts.geometry import Stretch
+from layouts.nearness import near_pairs
 from layouts.problem import Piece, Problem
 from layouts.solution import Measures, Placement
 
@@ -28,6 +29,7 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
         mirror_error_mm=mirror,
         balance_offset_mm=offset,
         moved=_moved(problem.previous, placements),
+        relation_cost_mm=relation_cost_mm(problem, placements),
     )
 
 
@@ -66,6 +68,28 @@ def _balance(run: Stretch, here: Sequence[tuple[int, Piece]]) -> int:
         return 0
     centre = sum(area * x for area, x in areas) / total
     return round(abs(centre - (run.from_mm + run.to_mm) / 2))
+
+
+def relation_cost_mm(problem: Problem, placements: Iterable[Placement]) -> float:
+    """Return weight times distance of centres, summed over what belongs near each other.
+
+    Pieces on different walls count as if the walls stood end to end in the visitor's order.
+    """
+    before = dict(
+        zip(
+            (wall.id for wall in problem.walls),
+            itertools.accumulate((wall.length_mm for wall in problem.walls), initial=0),
+            strict=False,
+        )
+    )
+    widths = {piece.id: piece.width_mm for piece in problem.pieces}
+    twice = {p.id: 2 * (before[p.wall] + p.x_mm) + widths[p.id] for p in placements}
+    cost = sum(
+        weight * abs(twice[a] - twice[b])
+        for a, b, weight in near_pairs(problem)
+        if a in twice and b in twice
+    )
+    return cost / 2 if cost % 2 else cost // 2
 
 
 def _moved(previous: dict[str, Any] | None, placements: Iterable[Placement]) -> int:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-KINDS = ("even", "by_section", "mirrored", "rise", "centre_high")
+KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related")
 ALIGNMENTS = ("centreline", "top", "bottom", "hanging_line")
 ENDS = ("same", "half", "free")
 SIDES = ("left", "right", "below")
@@ -113,6 +113,14 @@ class Apart:
 
 
 @dataclass(frozen=True)
+class Near:
+    """Pieces that belong near each other, each two of them; `weight` says how much it matters."""
+
+    pieces: tuple[str, ...]
+    weight: int = 1
+
+
+@dataclass(frozen=True)
 class Arrangement:
     """The rule that all runs follow."""
 
@@ -140,6 +148,7 @@ class Problem:
     apart: tuple[Apart, ...] = ()
     previous: dict[str, Any] | None = None
     moves_at_most: int | None = None
+    near: tuple[Near, ...] = ()
 
     @classmethod
     def from_dict(cls, data: Any) -> Problem:
@@ -149,10 +158,12 @@ class Problem:
         return read_problem(data)
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON contract: lists for tuples, nothing else changed."""
+        """Return the JSON contract: lists for tuples; what is new and empty is left out."""
         data: dict[str, Any] = _plain(asdict(self))
         if self.moves_at_most is None:
             del data["moves_at_most"]
+        if not self.near:
+            del data["near"]
         return data
 
     def piece(self, key: str) -> Piece:

@@ -17,6 +17,7 @@ from layouts.problem import (
     Fixing,
     InvalidProblem,
     Label,
+    Near,
     Piece,
     Problem,
     Wall,
@@ -119,6 +120,9 @@ def read_problem(data: Any) -> Problem:
         ),
         previous=data.get("previous"),
         moves_at_most=reader.whole(data, "moves_at_most", "problem", optional=True),
+        near=tuple(
+            _near(reader, row, f"near[{n}]") for n, row in enumerate(reader.rows(data, "near", ""))
+        ),
     )
     _cross_check(reader, problem)
     if reader.faults:
@@ -233,6 +237,14 @@ def _arrangement(reader: _Reader, row: Any) -> Arrangement:
     )
 
 
+def _near(reader: _Reader, row: dict[str, Any], where: str) -> Near:
+    reader.known(row, Near, where)
+    names = _names(reader, row.get("pieces"), f"{where}.pieces")
+    if len(set(names)) < max(2, len(names)):
+        reader.fault(f"{where}.pieces must name at least two pieces, each once.")
+    return Near(names, reader.whole(row, "weight", where, default=1))
+
+
 def _names(reader: _Reader, value: Any, where: str) -> tuple[str, ...]:
     if value is None:
         return ()
@@ -267,6 +279,7 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
             reader.fault(f"piece {piece.id!r} has x_mm but no wall: name the wall.")
     named = [(f"together[{n}]", group) for n, group in enumerate(problem.together)]
     named += [(f"apart[{n}]", rule.pieces) for n, rule in enumerate(problem.apart)]
+    named += [(f"near[{n}]", rule.pieces) for n, rule in enumerate(problem.near)]
     named += [("arrangement.order", problem.arrangement.order or ())]
     for where, group in named:
         for name in group:

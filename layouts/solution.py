@@ -35,7 +35,9 @@ class Measures:
     `gap_spread_mm` is the largest gap less the smallest over all runs, `mirror_error_mm` the sum
     of differences in width of pieces that face each other, `balance_offset_mm` the largest
     offset of a run's area-weighted centre from its middle, `moved` how many pieces changed wall
-    or place against the previous answer.
+    or place against the previous answer. `relation_cost_mm` is the sum, over pieces that belong
+    near each other, of weight times the distance between their centres along the walls, which
+    count as if they stood end to end.
     """
 
     gap_spread_mm: int = 0
@@ -43,6 +45,7 @@ class Measures:
     mirror_error_mm: int = 0
     balance_offset_mm: int = 0
     moved: int = 0
+    relation_cost_mm: float = 0
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,7 @@ class Solution:
     placements: tuple[Placement, ...] = ()
     runs: tuple[Run, ...] = ()
     measures: Measures = Measures()
-    bound: dict[str, int] = field(default_factory=dict)
+    bound: dict[str, float] = field(default_factory=dict)
     unplaced: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     seconds: float = 0.0

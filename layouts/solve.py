@@ -13,6 +13,14 @@ from layouts.bounds import impossible
 from layouts.checks import check
 from layouts.geometry import Cell, Stretch, cells_of, clear_runs
 from layouts.measures import measure
+from layouts.nearness import (
+    least_cost_mm,
+    orders_to_cut,
+    row_gap,
+    seeks_nearness,
+    settle,
+    settle_runs,
+)
 from layouts.placing import gaps_and_starts, place_all, runs_of
 from layouts.previous import follow, in_old_runs, on_old_walls
 from layouts.problem import InvalidProblem, Piece, Problem
@@ -99,6 +107,7 @@ class _Plan:
     sequences: list[list[list[int]]]
     proved: bool
     spread_bound_mm: int
+    relation_bound_mm: float | None = None
 
 
 def arrange(
@@ -122,6 +131,9 @@ def arrange(
     plan = _plan(problem, blocks, runs, seconds, seed, demands, cancelled)
     if plan is None:
         return None
+    if demands is None and seeks_nearness(problem) and plan.relation_bound_mm is None:
+        least = least_cost_mm(problem, cancelled=cancelled)
+        plan = replace(plan, relation_bound_mm=least)
     answer = _answer(problem, runs, plan)
     if demands is None and (faults := check(problem, answer)):
         raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
@@ -131,13 +143,16 @@ def arrange(
 def _answer(problem: Problem, runs: list[Stretch], plan: _Plan) -> Solution:
     placements = place_all(problem, plan.blocks, runs, plan.sequences)
     measures = measure(problem, runs, placements)
-    spread = measures.gap_spread_mm
+    spread, cost = measures.gap_spread_mm, measures.relation_cost_mm
+    bound: dict[str, float] = {"gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)}
+    if problem.arrangement.kind == "related":
+        bound["relation_cost_mm"] = cost if plan.proved else min(cost, plan.relation_bound_mm or 0)
     return Solution(
         "optimal" if plan.proved else "feasible",
         placements=tuple(placements),
         runs=tuple(runs_of(runs, plan.blocks, plan.sequences, problem)),
         measures=measures,
-        bound={"gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)},
+        bound=bound,
     )
 
 
@@ -181,8 +196,62 @@ def _plan(
     cells = cells or cells_of(runs, problem)
     simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
     if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):
-        return _one_run(problem, blocks, runs[0], cells[0])
-    return _many_runs(problem, blocks, runs, cells, seconds, seed, demands, cancelled)
+        plan = _one_run(problem, blocks, runs[0], cells[0])
+        if plan and seeks_nearness(problem):
+            return _one_run_related(problem, blocks, runs[0], seconds, seed, cancelled)
+        return plan
+    if demands is None and seeks_nearness(problem):
+        return _related_runs(problem, blocks, runs, cells, seconds, seed, cancelled)
+    plan = _many_runs(problem, blocks, runs, cells, seconds, seed, demands, cancelled)
+    if plan and problem.arrangement.kind == "related" and problem.near:
+        return replace(plan, proved=False)
+    return plan
+
+
+def _one_run_related(
+    problem: Problem,
+    blocks: Sequence[Block],
+    run: Stretch,
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
+) -> _Plan:
+    """Order the only run by nearness; its gap is known before."""
+    gap = row_gap(problem, run, blocks)
+    slots = [list(range(len(blocks)))]
+    found = settle(problem, blocks, slots, gap, seed=seed, seconds=seconds, cancelled=cancelled)
+    bound = found.bound_mm
+    return _Plan(found.blocks, [found.slots], found.proved, 0, bound)
+
+
+def _related_runs(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    cells: list[Cell],
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
+) -> _Plan | None:
+    """Cut the nearest order of all pieces into the runs; if that cannot be, share them freely."""
+    from layouts.search.limits import largest_gap_mm
+
+    gap = largest_gap_mm(problem, blocks, runs)
+    share = seconds / 4
+    plan = None
+    for ordered in orders_to_cut(
+        problem, blocks, gap, seed=seed, seconds=share, cancelled=cancelled
+    ):
+        loose = [b for b in blocks_of(ordered) if b.pieces[0].x_mm is None]
+        try:
+            plan = _many_runs(ordered, loose, runs, cells, share, seed, None, cancelled, near=True)
+        except TimeoutError:
+            continue
+        if plan:
+            break
+    if plan is None:
+        plan = _many_runs(problem, blocks, runs, cells, seconds, seed, None, cancelled, near=True)
+    return plan and replace(plan, proved=False, spread_bound_mm=0)
 
 
 def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
@@ -206,6 +275,8 @@ def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell
     slots = [list(range(len(blocks)))]
     groups = arrange_row(problem, blocks, slots, section_ranks(problem, blocks, slots))
     changes = sum(1 for a, b in _pairs(groups, blocks) if a.section != b.section)
+    if seeks_nearness(problem):
+        changes = len({block.section for block in blocks}) - 1
     widths = [piece.block_mm for block in blocks for piece in block.pieces]
     if rule.section_gap_mm is not None:
         free = run.length_mm - sum(widths) - changes * rule.section_gap_mm
@@ -234,6 +305,8 @@ def _many_runs(
     seed: int,
     demands: Any,
     cancelled: Callable[[], bool],
+    *,
+    near: bool = False,
 ) -> _Plan | None:
     from layouts.search.assign import NothingKnown, assign, ordered_blocks, slots_of
     from layouts.search.model import Forbidden, Task
@@ -252,6 +325,16 @@ def _many_runs(
         inside = ordered_blocks(task, hint)
         ranks = section_ranks(problem, blocks, [slot for row in slots for slot in row])
         sequences = [arrange_row(problem, inside, row, ranks) for row in slots]
+        if near:
+            inside, sequences = settle_runs(
+                problem,
+                inside,
+                runs,
+                slots,
+                seed=seed,
+                seconds=allowance.left_seconds,
+                cancelled=cancelled,
+            )
         gaps, starts = gaps_and_starts(problem, inside, runs, sequences)
         walls = [run.wall.id for run in runs]
         close = keep_apart(problem, inside, sequences, gaps, starts, walls, seed)

@@ -30,7 +30,9 @@ DOOR = {"x_mm": 3000, "y_mm": 0, "width_mm": 1200, "height_mm": 2100, "what": "d
 def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
     """Generate problems of every kind with labels, doors, light, loads and ties."""
     count = draw(st.integers(1, most))
-    kind = draw(st.sampled_from(["even", "by_section", "mirrored", "rise", "centre_high"]))
+    kind = draw(
+        st.sampled_from(["even", "by_section", "mirrored", "rise", "centre_high", "related"])
+    )
     section = 1
     pieces = []
     for number in range(count):
@@ -79,7 +81,15 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
         )
         blocked = draw(st.sampled_from([[], [DOOR]]))
         walls.append(wall(name, length, zones=zones, fixings=fixings, blocked=blocked))
-    return problem(
+    names = [p["id"] for p in pieces]
+    near = []
+    if kind == "related" and count > 1:
+        pairs = st.lists(st.sampled_from(names), min_size=2, max_size=3, unique=True)
+        near = [
+            {"pieces": some, "weight": draw(st.integers(0, 5))}
+            for some in draw(st.lists(pairs, max_size=4))
+        ]
+    return {"near": near} | problem(
         walls,
         pieces,
         kind=kind,

@@ -33,6 +33,11 @@ from tests.layouts.problems import piece, problem, wall
         ({"arrangement": {"kind": "by_section"}}, "piece 'A' has no section"),
         ({"arrangement": {"order": ["A"]}}, "arrangement.order must name every piece once."),
         ({"arrangement": None}, "arrangement is missing"),
+        ({"near": [{"pieces": ["A", "Z"]}]}, "near[0] names 'Z', which is not a piece."),
+        ({"near": [{"pieces": ["A"]}]}, "near[0].pieces must name at least two pieces"),
+        ({"near": [{"pieces": ["A", "A"]}]}, "near[0].pieces must name at least two pieces"),
+        ({"near": [{"pieces": ["A", "B"], "weight": -1}]}, "near[0].weight is -1"),
+        ({"near": [{"pieces": ["A", "B"], "far": 1}]}, "near[0] has an unknown field 'far'"),
         (
             {"walls": [wall(zones=[{"from_mm": 0, "to_mm": 6001, "lux": 50}])]},
             "walls[0] has a stretch from 0 to 6001 mm",
@@ -56,6 +61,15 @@ def test_anything_else_is_invalid(data):
 def test_round_trip():
     data = problem([wall()], [piece("A", 300)], order=["A"])
     once = Problem.from_dict(data).to_dict()
+    assert Problem.from_dict(once).to_dict() == once
+    assert "near" not in once
+
+
+def test_round_trip_of_near():
+    near = [{"pieces": ["A", "B"], "weight": 3}]
+    data = problem([wall()], [piece("A", 300), piece("B", 200)], kind="related") | {"near": near}
+    once = Problem.from_dict(data).to_dict()
+    assert once["near"] == near
     assert Problem.from_dict(once).to_dict() == once
 
 
