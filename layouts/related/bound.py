@@ -15,7 +15,7 @@ least costs over the parts that share a variable is common practice of dual deco
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import combinations, permutations
 
 import numpy as np
@@ -65,54 +65,69 @@ def _by_threes(row: Row) -> int:
 
 
 def _by_fours(row: Row, rounds: int, stop: Callable[[], bool]) -> int:
-    """Return the bound by fours; prices are kept as fours by their threes by the middle."""
-    fours = np.array(list(combinations(range(len(row.lengths)), 4)), dtype=np.int64)
-    threes = np.stack([np.delete(fours, left_out, axis=1) for left_out in range(4)], axis=1)
-    number = _numbers(threes, len(row.lengths))
-    prices = 2.0 * _prices(row, threes) / (len(row.lengths) - 3)
+    """Return the bound by fours; prices are kept by three, by the middle, by four."""
+    count = len(row.lengths)
+    fours = np.array(list(combinations(range(count), 4)), dtype=np.int64).T
+    threes = [np.delete(fours, left_out, axis=0) for left_out in range(4)]
+    numbers = _numbers(np.stack(threes), count)
+    prices = [[2.0 * price / (count - 3) for price in _prices(row, three)] for three in threes]
     middles = _middles()
     best = 0.0
     for _ in range(rounds):
-        totals = sum(prices[:, t, middles[:, t]] for t in range(4))
-        value = float(np.asarray(totals).min(axis=1).sum())
+        totals = [_total([prices[t][m] for t, m in enumerate(order)]) for order in middles]
+        value = float(_least(totals).sum())
         if stop() or value < best * (1 + 1e-5):
             best = max(best, value)
             break
         best = value
-        least = _least_by_middle(np.asarray(totals), middles) / 4
-        shared = np.zeros((int(number.max()) + 1, 3))
-        np.add.at(shared, number.reshape(-1), least.reshape(-1, 3))
-        prices += shared[number] / (len(row.lengths) - 3) - least
+        for m in range(3):
+            least = [_least_with(totals, middles, t, m) / 4 for t in range(4)]
+            shared = np.bincount(numbers.reshape(-1), weights=np.concatenate(least)) / (count - 3)
+            for t in range(4):
+                prices[t][m] = prices[t][m] + shared[numbers[t]] - least[t]
     return _whole_below(best)
 
 
-def _middles() -> Ints:
+def _total(lines: Sequence[Floats]) -> Floats:
+    total = lines[0] + lines[1]
+    for line in lines[2:]:
+        total += line
+    return total
+
+
+def _least(lines: Sequence[Floats]) -> Floats:
+    least: Floats = lines[0]
+    for line in lines[1:]:
+        least = np.minimum(least, line)
+    return least
+
+
+def _least_with(
+    totals: Sequence[Floats], middles: Sequence[Sequence[int]], three: int, middle: int
+) -> Floats:
+    """Return the least total of the orders in which that three has that middle."""
+    pairs = zip(totals, middles, strict=True)
+    return _least([total for total, order in pairs if order[three] == middle])
+
+
+def _middles() -> list[list[int]]:
     """Return, for each order of four, which of each three (in rising order) is in the middle."""
     orders = [order for order in permutations(range(4)) if order[0] < order[-1]]
     lines = []
     for order in orders:
         threes = [[n for n in range(4) if n != left_out] for left_out in range(4)]
         lines.append([t.index(sorted(t, key=order.index)[1]) for t in threes])
-    return np.array(lines, dtype=np.int64)
+    return lines
 
 
-def _least_by_middle(totals: Floats, middles: Ints) -> Floats:
-    least = np.empty((len(totals), 4, 3))
-    for t in range(4):
-        for m in range(3):
-            least[:, t, m] = totals[:, middles[:, t] == m].min(axis=1)
-    return least
-
-
-def _prices(row: Row, threes: Ints) -> Floats:
-    a, b, c = threes[..., 0], threes[..., 1], threes[..., 2]
-    lengths, near = row.lengths, row.weights
-    middle = [lengths[a] * near[b, c], lengths[b] * near[a, c], lengths[c] * near[a, b]]
-    prices: Floats = np.stack(middle, axis=-1).astype(np.float64)
-    return prices
+def _prices(row: Row, threes: Ints) -> list[Floats]:
+    a, b, c = threes
+    lengths, near = row.lengths, row.weights.astype(np.float64)
+    return [lengths[a] * near[b, c], lengths[b] * near[a, c], lengths[c] * near[a, b]]
 
 
 def _numbers(threes: Ints, count: int) -> Ints:
-    codes = (threes[..., 0] * count + threes[..., 1]) * count + threes[..., 2]
+    """Return a number for each three of each four, the same wherever the three is the same."""
+    codes = (threes[:, 0] * count + threes[:, 1]) * count + threes[:, 2]
     numbers: Ints = np.unique(codes, return_inverse=True)[1].reshape(codes.shape)
     return numbers
