@@ -195,6 +195,7 @@ def test_loans_refuse_and_tell():
     with pytest.raises(UnknownRowError):
         climate.loan_rule(days(45, 46), edition="1900")
     short = climate.loan_rule(Readings.of([0, 3600], rh_percent=[50, 51]))
+    assert short.passes
     assert short.notes == (
         "There are no readings of temperature: its range was not tested.",
         "The record is too short for a change within a day.",

@@ -180,6 +180,28 @@ def test_new_readings_are_held_against_the_same_season():
     assert found[0].depth == pytest.approx(65 - (42.07 + 10), abs=0.1)
 
 
+def test_the_season_is_the_same_in_earlier_and_later_years():
+    """The average of a wave of 8 % lies within 0.1 % of it: sin x / x of 15 d in 365."""
+    band = seasonal_band(year(0, 8))
+    days = np.arange(-900, 1300, 7)
+    wave = 50 + 8 * np.cos(2 * np.pi * days / 365.2425)
+    # Calendar years drift from the 365 days of the wave by a quarter of a day each.
+    assert np.abs(band.average_at(days * 86_400) - wave).max() < 0.3
+
+
+def test_a_season_that_was_not_recorded_has_no_average():
+    part = year(0, 8).between(0, 120 * 86_400)
+    band = seasonal_band(part)
+    averages = band.average_at(np.array([60, 200, 60 + 365, 200 + 365]) * 86_400)
+    assert np.isnan(averages).tolist() == [False, True, False, True]
+
+
+def test_records_of_several_years_say_so():
+    two = Readings.of(np.arange(780 * 24) * 3600, rh_percent=np.full(780 * 24, 50.0))
+    (note,) = seasonal_band(two).notes
+    assert note == "The averages cover 750.0 days: percentiles are over all of them."
+
+
 def test_short_records_say_so():
     band = seasonal_band(year(0, 8).between(0, 100 * 86_400))
     assert band.notes == ("The averages cover 70.0 days, not 365.",)
