@@ -322,5 +322,8 @@ def _narrowings(facts: _Facts, route: Route) -> Iterator[Fault]:
                 "narrowing", row.things, f"{row.clear_mm} mm for {row.length_mm} mm is too narrow."
             )
     for one, two in pairwise(route.narrowings):
-        if two.from_mm - one.to_mm < rules.value("between_short_mm") - 1:
+        again = (
+            set(one.things) & set(two.things) == set(one.things) and one.clear_mm == two.clear_mm
+        )
+        if two.from_mm - one.to_mm < rules.value("between_short_mm") - 1 and not again:
             yield Fault("narrowing", two.things, "Two narrow places are too near each other.")

@@ -19,6 +19,7 @@ from layouts.floor.things import swing
 PITCH_MM = 250
 SEED = 1
 REPORT_EVERY = 50
+RENEW_EVERY = 10
 Places = dict[str, tuple[int, int]]
 Progress = Callable[[float], bool]
 
@@ -192,16 +193,16 @@ def _improved(
     x0, y0, x1, y1 = room.room.bounds
     reach = max(x1 - x0, y1 - y0) / 4
 
-    def badness(n: int, body: Shape) -> float:
-        if not room.room.contains(body) or room.closed.intersects(body):
-            return float("inf")
+    def distances(n: int, body: Shape) -> Any:
         far = shapely.distance(bodies, body)
         far[n] = float(body.distance(room.edge))
-        if far.min() <= 0:
-            return float("inf")
+        return far
+
+    def badness(far: Any) -> float:
         tight = np.maximum(0.0, keep_mm - far)
         return float((tight**2).sum() + ((1000.0 / far) ** 2).sum())
 
+    least = min(distances(n, bodies[n]).min() for n in range(len(keys)))
     for step in range(work):
         if step % REPORT_EVERY == 0 and not on_progress(step / work):
             break
@@ -213,6 +214,12 @@ def _improved(
         if not low - 1e-9 <= room.progress(*spot) <= high + 1e-9:
             continue
         body = _put(shapes[key], spot)
-        if badness(n, body) < badness(n, bodies[n]):
+        if not room.room.contains(body) or room.closed.intersects(body):
+            continue
+        far = distances(n, body)
+        # The narrowest gap of all never narrows again.
+        if far.min() >= least and badness(far) < badness(distances(n, bodies[n])):
             places[key], bodies[n] = spot, body
+            if step % RENEW_EVERY == 0:
+                least = min(distances(k, bodies[k]).min() for k in range(len(keys)))
     return places

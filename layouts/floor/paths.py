@@ -67,6 +67,44 @@ def length_mm(points: Sequence[Vec]) -> float:
     return sum(_far(a, b) for a, b in pairwise(points))
 
 
+@dataclass(frozen=True)
+class Run:
+    """A stretch of a way inside an area: how far along it starts and ends, and its corners."""
+
+    from_mm: float
+    to_mm: float
+    points: tuple[Vec, ...]
+
+
+def runs_inside(points: Sequence[Vec], area: Shape) -> list[Run]:
+    """Return a way's stretches inside an area, each passage by itself where it comes again."""
+    import shapely
+
+    legs = list(pairwise(points))
+    met = shapely.intersection(shapely.linestrings(legs), area)
+    runs: list[Run] = []
+    far = 0.0
+    for (a, b), shape in zip(legs, met, strict=True):
+        parts = [list(part.coords) for part in shapely.get_parts(shape) if part.length > 0]
+        for part in _in_line(a, parts):
+            run = Run(far + _far(a, part[0]), far + _far(a, part[-1]), (part[0], part[-1]))
+            if runs and run.from_mm < runs[-1].to_mm + 0.01:
+                before = runs.pop()
+                run = Run(before.from_mm, run.to_mm, (*before.points, *run.points))
+            runs.append(run)
+        far += _far(a, b)
+    return runs
+
+
+def _in_line(start: Vec, parts: list[list[Vec]]) -> list[list[Vec]]:
+    """Return stretches of one leg, and the ends of each, in the order of going."""
+
+    def far(point: Vec) -> float:
+        return _far(start, point)
+
+    return sorted((sorted(part, key=far) for part in parts), key=lambda part: far(part[0]))
+
+
 def _edge(a: Vec, b: Vec) -> Edge:
     return (a, b) if a < b else (b, a)
 

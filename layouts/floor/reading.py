@@ -139,7 +139,7 @@ def read_floor(data: Any) -> Floor:
         limits=_limits(row),
         floor_n_per_m2=row.whole("floor_n_per_m2", 1, empty=True),
         width_mm=row.whole("width_mm", 300, 5000, empty=True),
-        arrangement=_arrangement(faults, data.get("arrangement") or {}),
+        arrangement=_arrangement(faults, data.get("arrangement", {})),
     )
     if not faults:
         _outline(faults, floor)
@@ -150,7 +150,9 @@ def read_floor(data: Any) -> Floor:
 
 
 def _rows(row: _Row, key: str, most: int) -> list[Any]:
-    value = row.data.get(key) or []
+    value = row.data.get(key)
+    if value is None:
+        return []
     if not isinstance(value, list) or len(value) > most:
         row.faults.append(f"{key} must be a list of at most {most} objects.")
         return []
@@ -158,7 +160,9 @@ def _rows(row: _Row, key: str, most: int) -> list[Any]:
 
 
 def _limits(row: _Row) -> dict[str, int]:
-    value = row.data.get("limits") or {}
+    value = row.data.get("limits")
+    if value is None:
+        return {}
     if not isinstance(value, dict):
         row.fault("limits", value, "give an object of limits by name")
         return {}

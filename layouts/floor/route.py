@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import sqrt
 
 from layouts.floor.gaps import Gap, Strait, along, straits
 from layouts.floor.passing import common_part, walkable
-from layouts.floor.paths import Edge, Mesh, length_mm, mesh_of, way
+from layouts.floor.paths import Edge, Mesh, Run, length_mm, mesh_of, runs_inside, way
 from layouts.floor.scene import Scene, Shape, Vec
 from layouts.floor.stops import Target, places, targets
 
@@ -26,6 +27,13 @@ class Way:
 
     points: tuple[Vec, ...]
     stops: tuple[tuple[Target, Vec, float], ...]
+
+    @property
+    def walked(self) -> tuple[Vec, ...]:
+        """Return the way without its first and last steps through the doors themselves."""
+        first = 1 if self.stops[0][0].kind == "entrance" else 0
+        last = -1 if self.stops[-1][0].kind == "exit" else None
+        return self.points[first:last]
 
 
 @dataclass(frozen=True)
@@ -64,17 +72,21 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
     if short is None:
         return None
     bands = straits(scene, gaps, scene.route_mm)
+    full = walkable(scene, gaps, scene.route_mm)
     pending: list[tuple[Shape, ...]] = [()]
     best: Try | None = None
     tries = 0
     while pending and tries < MOST_TRIES:
         shut = pending.pop(0)
         tries += 1
-        shape = _mixed(scene, gaps, bands, shut)
-        found = _way(scene, shape, scene.route_mm, _lines(scene, gaps))
+        shape = _mixed(scene, gaps, bands, shut, full)
+        found = _way(scene, shape, scene.route_mm, _lines(scene, gaps), full)
         if found is None:
             continue
         tried = judged(scene, found, bands)
+        if loose := _loose(scene, tried, shape.difference(full.buffer(0.5))):
+            pending.append((*shut, *loose))
+            continue
         if not tried.bad:
             return tried
         best = tried if best is None or len(tried.bad) < len(best.bad) else best
@@ -83,34 +95,71 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
     return best
 
 
+def _loose(scene: Scene, tried: Try, tight: Shape) -> list[Shape]:
+    """Return where a way keeps less than its full width though no narrowing asks for it."""
+    import shapely
+
+    half = scene.route_mm / 2
+    return [
+        shapely.LineString(run.points).buffer(100.0)
+        for run in runs_inside(tried.way.points, tight)
+        if run.to_mm - run.from_mm > 1.0
+        and not any(
+            row.from_mm - half <= run.from_mm and run.to_mm <= row.to_mm + half
+            for row in tried.squeezes
+        )
+    ]
+
+
 def _mixed(
-    scene: Scene, gaps: Sequence[Gap], bands: Sequence[Strait], shut: Sequence[Shape]
+    scene: Scene,
+    gaps: Sequence[Gap],
+    bands: Sequence[Strait],
+    shut: Sequence[Shape],
+    full: Shape,
 ) -> Shape:
     """Return where a disc of the route's width may be, and at narrowings one that fits these."""
     import shapely
 
     short = scene.short_mm or scene.route_mm
     half = scene.route_mm / 2
-    near = [band.area.buffer(half) for band in bands if band.gap.width_mm > short - 0.001]
+    near = [
+        band.area.buffer(_mouth_mm(band.gap.width_mm, half))
+        for band in bands
+        if band.gap.width_mm > short - 0.001
+    ]
     at_narrow = walkable(scene, gaps, short).intersection(shapely.union_all(near))
-    whole = shapely.union_all([walkable(scene, gaps, scene.route_mm), at_narrow])
+    whole = shapely.union_all([full, at_narrow])
     return whole.difference(shapely.union_all(list(shut))) if shut else whole
+
+
+def _mouth_mm(gap_mm: float, half_mm: float) -> float:
+    """Return how far before a gap a full disc along one side touches the other's corner."""
+    return sqrt(max(0.0, half_mm**2 - (gap_mm - half_mm) ** 2)) + 5.0
 
 
 def _lines(scene: Scene, gaps: Sequence[Gap]) -> list[Shape]:
     return [gap.line for gap in gaps if gap.open and gap.width_mm < scene.route_mm - 0.001]
 
 
-def _way(scene: Scene, shape: Shape, width_mm: float, narrow: list[Shape]) -> Way | None:
+def _way(
+    scene: Scene,
+    shape: Shape,
+    width_mm: float,
+    narrow: list[Shape],
+    standing: Shape | None = None,
+) -> Way | None:
+    """Return a way through a shape from stop to stop; one stops only where one may stand."""
     stops = targets(scene, width_mm)
     part = common_part(shape, stops)
     if part is None or len(stops) < 2:
         return None
+    stand = part if standing is None else part.intersection(standing)
     mesh = mesh_of(part, _cost_of(narrow) if narrow else None)
     points: list[Vec] = []
     reached: list[tuple[Target, Vec, float]] = []
     for stop in stops:
-        at = places(stop, part)
+        at = places(stop, stand)
         leg = _leg(mesh, points, at)
         if at is None or leg is None:
             return None
@@ -153,22 +202,21 @@ def judged(scene: Scene, found: Way, bands: Sequence[Strait]) -> Try:
         ("long", (row,)) for row in rows if row.long_mm > longest + 0.5
     ]
     for one, two in pairwise(rows):
-        if two.from_mm - one.to_mm < apart - 0.5:
+        # The way back through the same narrow place counts as that place.
+        again = {id(s) for s in one.straits} & {id(s) for s in two.straits}
+        if two.from_mm - one.to_mm < apart - 0.5 and not again:
             bad.append(("near", (one, two)))
     return Try(found, tuple(rows), tuple(bad))
 
 
 def squeezes(found: Way, bands: Sequence[Strait]) -> list[Squeeze]:
     """Return the narrow stretches of a way in order, those that overlap as one."""
-    import shapely
-
-    line = shapely.LineString(found.points)
-    rows = []
-    for band in bands:
-        met = line.intersection(band.area)
-        for run in shapely.get_parts(shapely.line_merge(met) if met.length > 0 else met):
-            if run.length > 1.0:
-                rows.append(_squeeze(line, run, band))
+    rows = [
+        _squeeze(run, band)
+        for band in bands
+        for run in runs_inside(found.points, band.area)
+        if run.to_mm - run.from_mm > 1.0
+    ]
     rows.sort(key=lambda row: (row.from_mm, row.to_mm))
     merged: list[Squeeze] = []
     for row in rows:
@@ -179,14 +227,14 @@ def squeezes(found: Way, bands: Sequence[Strait]) -> list[Squeeze]:
     return merged
 
 
-def _squeeze(line: Shape, run: Shape, band: Strait) -> Squeeze:
+def _squeeze(run: Run, band: Strait) -> Squeeze:
     import shapely
 
-    ends = [line.project(shapely.Point(run.coords[k])) for k in (0, -1)]
-    low, high = along(run, band.axis)
-    middle = run.interpolate(0.5, normalized=True)
+    line = shapely.LineString(run.points)
+    low, high = along(line, band.axis)
+    middle = line.interpolate(0.5, normalized=True)
     return Squeeze(
-        (band,), band.gap.width_mm, high - low, min(ends), max(ends), (middle.x, middle.y)
+        (band,), band.gap.width_mm, high - low, run.from_mm, run.to_mm, (middle.x, middle.y)
     )
 
 

@@ -74,7 +74,7 @@ def report_on(floor: Floor, arranged: Arranged | None = None) -> FloorReport:
         places=_places(floor),
         findings=tuple(findings),
         route=route,
-        narrow=narrow_places(scene, gaps, points),
+        narrow=narrow_places(scene, gaps, tried.walked if tried else ()),
         clearances=_clearances(scene, part),
         turns=half_turns,
         turning_places=tuple(spot(point) for point in spots[:MOST_SPOTS]),
@@ -105,7 +105,7 @@ def _route(scene: Scene, gaps: Sequence[Gap]) -> tuple[Route | None, list[Findin
     wide = full_way(scene, gaps, most) if most else None
     found = full or (tried.way if tried and not tried.bad else None)
     shown = found or (tried.way if tried else None) or wide
-    hold = crossed_by(gaps, wide.points if wide else ())
+    hold = crossed_by(gaps, wide.walked if wide else ())
     narrowest = as_narrow(scene, hold[0], on_route=True) if hold else None
     if narrowest and narrowest.clear_mm > most + 1:
         narrowest = None

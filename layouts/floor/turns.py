@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Any
 
+from layouts.floor.paths import Run, length_mm, runs_inside
 from layouts.floor.report import DeadEnd, Turn, spot
 from layouts.floor.scene import Scene, Shape, Vec, centre_and_axes, door_line, eroded, wall_frame
 
@@ -58,7 +59,7 @@ def half_turns(scene: Scene, points: Sequence[Vec]) -> list[Turn]:
     for element in _elements(scene):
         if 2 * element.half_mm < most:
             found += _turns_round(scene, element, points)
-    return sorted(found, key=lambda turn: (turn.element, turn.at))
+    return sorted(set(found), key=lambda turn: (turn.element, turn.at, str(turn)))
 
 
 def turn_is_kept(scene: Scene, turn: Turn) -> bool:
@@ -113,44 +114,27 @@ def _cross(a: Vec, b: Vec) -> float:
 
 
 def _turns_round(scene: Scene, element: _Element, points: Sequence[Vec]) -> Iterable[Turn]:
-    import shapely
-
-    line = shapely.LineString(points)
-    ends = _runs(line, element.beyond())
+    ends = runs_inside(points, element.beyond())
     if not ends:
         return
-    sides = {side: _runs(line, element.beside(side)) for side in (1, -1)}
+    sides = {side: runs_inside(points, element.beside(side)) for side in (1, -1)}
     for run in ends:
         for side in (1, -1):
-            before = [r for r in sides[side] if r[1] <= run[0] + 1]
-            after = [r for r in sides[-side] if r[0] >= run[1] - 1]
+            before = [r for r in sides[side] if r.to_mm <= run.from_mm + 1]
+            after = [r for r in sides[-side] if r.from_mm >= run.to_mm - 1]
             if not before or not after:
                 continue
             come, go = before[-1], after[0]
-            if run[0] - come[1] > 2 * BESIDE_MM or go[0] - run[1] > 2 * BESIDE_MM:
+            far = max(run.from_mm - come.to_mm, go.from_mm - run.to_mm)
+            if far > 2 * BESIDE_MM:
                 continue
-            if _rise(line, come, element.u) > TRAVEL_MM and _rise(line, go, element.u) < -TRAVEL_MM:
+            if _rise(come, element.u) > TRAVEL_MM and _rise(go, element.u) < -TRAVEL_MM:
                 yield _measured(scene, element, side)
 
 
-def _runs(line: Shape, area: Shape) -> list[tuple[float, float]]:
-    """Return the stretches of a line inside an area, by how far along the line they are."""
-    import shapely
-
-    met = line.intersection(area)
-    if met.is_empty or met.length == 0:
-        return []
-    lines = [part for part in shapely.get_parts(met) if part.length > 0]
-    merged = shapely.get_parts(shapely.line_merge(shapely.MultiLineString(lines)))
-    spans = [
-        sorted(line.project(shapely.Point(part.coords[k])) for k in (0, -1)) for part in merged
-    ]
-    return sorted((span[0], span[1]) for span in spans)
-
-
-def _rise(line: Shape, span: tuple[float, float], u: Vec) -> float:
-    a, b = line.interpolate(span[0]), line.interpolate(span[1])
-    return float((b.x - a.x) * u[0] + (b.y - a.y) * u[1])
+def _rise(run: Run, u: Vec) -> float:
+    (ax, ay), (bx, by) = run.points[0], run.points[-1]
+    return (bx - ax) * u[0] + (by - ay) * u[1]
 
 
 def _measured(scene: Scene, element: _Element, side: int) -> Turn:
@@ -281,10 +265,14 @@ def _goes_on(part: Shape, roomy: Shape, points: Sequence[Vec]) -> int:
 
     if len(points) < 2:
         return 0
-    line = shapely.LineString(points)
-    ends = [line.interpolate(at) for span in _runs(line, part) for at in span]
-    middle = [end for end in ends if 1 < line.project(end) < line.length - 1]
-    return sum(end.distance(roomy) > 1 for end in middle)
+    whole = length_mm(points)
+    ends = [
+        shapely.Point(at)
+        for run in runs_inside(points, part)
+        for at, far in ((run.points[0], run.from_mm), (run.points[-1], run.to_mm))
+        if 1 < far < whole - 1
+    ]
+    return sum(end.distance(roomy) > 1 for end in ends)
 
 
 def _contacts(part: Shape, roomy: Shape) -> list[Shape]:

@@ -103,6 +103,7 @@ SPOILT: dict[str, tuple[Spoil, str]] = {
                 r.route.narrowings[0],
                 replace(
                     r.route.narrowings[0],
+                    things=("A", "x"),
                     from_mm=r.route.narrowings[0].to_mm + 500,
                     to_mm=r.route.narrowings[0].to_mm + 600,
                 ),
