@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from typing import Any
 
 from layouts.cases.greedy import Plan
 from layouts.cases.opencase import OpenCase
@@ -77,7 +78,8 @@ def _size(task: Task, i: int, power: float) -> float:
     """Weigh an item between its longest side (0) and its ground (1)."""
     things = [task.things[n] for n in task.items[i].things]
     side = sum(max(thing.width_mm, thing.depth_mm) for thing in things)
-    return float(task.items[i].area) ** power * float(side) ** (2 - 2 * power)
+    weight: float = float(task.items[i].area) ** power * float(side) ** (2 - 2 * power)
+    return weight
 
 
 def _skyline(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
@@ -122,7 +124,7 @@ def _cover(
     model = cp_model.CpModel()
     rows = sorted(sets, key=sorted)
     use = [model.new_bool_var("") for _ in rows]
-    holding: list[list[object]] = [[] for _ in task.items]
+    holding: list[list[Any]] = [[] for _ in task.items]
     for var, row in zip(use, rows, strict=True):
         for i in row:
             holding[i].append(var)

@@ -11,6 +11,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
+
 SIDES = {1: (10, 10), 2: (30, 10), 3: (40, 35), 4: (100, 35), 5: (100, 100), 6: (300, 100)}
 # Sums over ten instances for 20, 40, 60, 80, 100 rectangles: best values known, from memory.
 BEST = {
@@ -27,13 +29,14 @@ BEST = {
 }
 
 
-def _numbers(start: int) -> Callable[[], float]:
+def _numbers(start: int) -> Callable[[], np.float32]:
+    """Draw as the generator does, in numbers of single precision."""
     value = 0
 
-    def following() -> float:
+    def following() -> np.float32:
         nonlocal value
         value = (value * 7141 + 54773) % 259200
-        return value / 259200
+        return np.float32(value) / np.float32(259200)
 
     for _ in range(start):
         following()
@@ -46,7 +49,8 @@ def rectangles(number: int, count: int, instance: int) -> tuple[int, list[tuple[
     if number <= 6:
         side, most = SIDES[number]
         return side, [
-            (int(most * following()) + 1, int(most * following()) + 1) for _ in range(count)
+            (int(np.float32(most) * following()) + 1, int(np.float32(most) * following()) + 1)
+            for _ in range(count)
         ]
     wide, tall, large = [(0.7, 0.1, 0.1), (0.1, 0.7, 0.1), (0.1, 0.1, 0.7), (0.1, 0.1, 0.1)][
         number - 7
@@ -63,8 +67,8 @@ def rectangles(number: int, count: int, instance: int) -> tuple[int, list[tuple[
             left = low = 50
         else:
             right = high = 50
-        height = int((high - low + 1) * following()) + low
-        found.append((height, int((right - left + 1) * following()) + left))
+        height = int(np.float32(high - low + 1) * following()) + low
+        found.append((height, int(np.float32(right - left + 1) * following()) + left))
     return 100, found
 
 
