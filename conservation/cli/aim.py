@@ -30,7 +30,14 @@ from conservation.cli.common import Answer, Commands, Grid, new_command, read_js
 from conservation.photometry.aiming import Aim, aim
 from conservation.photometry.dimming import Dimming, Lit, dim
 from conservation.photometry.flux import beam_angle, flux_lm
-from conservation.photometry.illuminance import CAUTIONS, LIMITS, Illuminance, contributions
+from conservation.photometry.illuminance import (
+    CAUTIONS,
+    FAR_FIELD_RATIO,
+    LIMITS,
+    NearField,
+    contributions,
+)
+from conservation.photometry.luminaire import Luminaire
 from conservation.photometry.model import FloatArray, Photometry, PhotometryError
 from conservation.photometry.problem import Aimed, Piece, Problem, read_problem
 from conservation.photometry.surfaces import Uniformity, is_large, uniformity
@@ -52,7 +59,7 @@ def run(given: argparse.Namespace) -> Answer:
     """Aim, light and dim."""
     folder = Path() if given.file == "-" else Path(given.file).parent
     problem = read_problem(read_json(given.file), folder)
-    lit = [_light(problem, piece) for piece in problem.pieces]
+    lit = _light(problem)
     names = [item.luminaire.id for item in problem.luminaires]
     dimming = dim(
         names,
@@ -108,11 +115,42 @@ class _Levels:
     maintained_mean_lux: float
 
 
-def _light(problem: Problem, piece: Piece) -> Illuminance:
-    """Return the levels at a piece's cells from each luminaire, new and undimmed."""
+@dataclass(frozen=True, eq=False)
+class _Light:
+    lux: FloatArray
+    near: tuple[NearField | None, ...]
+
+
+def _light(problem: Problem) -> list[_Light]:
+    """Return the levels at each piece's cells from each luminaire, new and undimmed."""
     new = [replace(item.luminaire, dimming=1.0, maintenance=1.0) for item in problem.luminaires]
-    points = piece.surface.points_mm(*piece.surface.cells(problem.step_mm)).reshape(-1, 3)
-    return contributions(new, points, piece.surface.normal)
+    grids = [
+        piece.surface.points_mm(*piece.surface.cells(problem.step_mm)).reshape(-1, 3)
+        for piece in problem.pieces
+    ]
+    facing = [
+        np.broadcast_to(piece.surface.normal, grid.shape)
+        for piece, grid in zip(problem.pieces, grids, strict=True)
+    ]
+    found = contributions(new, np.concatenate(grids), np.concatenate(facing))
+    ends = np.cumsum([len(grid) for grid in grids])
+    parts = np.split(found.lux, ends[:-1], axis=1)
+    near = {item.luminaire for item in found.near}
+    lamps = [(n, lamp) for n, lamp in enumerate(new) if lamp.id in near]
+    return [
+        _Light(part, tuple(_near(lamp, part[n], grid) for n, lamp in lamps))
+        for part, grid in zip(parts, grids, strict=True)
+    ]
+
+
+def _near(lamp: Luminaire, lux: FloatArray, points: FloatArray) -> NearField | None:
+    """Return which of a piece's points lie in the near field of a luminaire."""
+    needed = FAR_FIELD_RATIO * lamp.photometry.opening.largest_mm
+    away = np.linalg.norm(points - np.array(lamp.at_mm), axis=1)
+    near = (away < needed) & (lux > 0)
+    if not near.any():
+        return None
+    return NearField(lamp.id, int(near.sum()), float(away[near].min()), needed)
 
 
 def _lamp(item: Aimed, dimming: Dimming, n: int) -> _Lamp:
@@ -145,7 +183,7 @@ def _beam_deg(photometry: Photometry) -> float | None:
         return None
 
 
-def _piece(problem: Problem, piece: Piece, found: Illuminance, dimming: Dimming) -> _Levels:
+def _piece(problem: Problem, piece: Piece, found: _Light, dimming: Dimming) -> _Levels:
     lamps = [item.luminaire for item in problem.luminaires]
     given = np.array([lamp.dimming for lamp in lamps])
     chosen = np.array([item.dimming for item in dimming.luminaires])
@@ -167,10 +205,10 @@ def _piece(problem: Problem, piece: Piece, found: Illuminance, dimming: Dimming)
     )
 
 
-def _warnings(problem: Problem, lamps: list[_Lamp], lit: list[Illuminance]) -> list[str]:
+def _warnings(problem: Problem, lamps: list[_Lamp], lit: list[_Light]) -> list[str]:
     found = [f"{lamp.id}: {words}" for lamp in lamps for words in lamp.warnings]
     for piece, light in zip(problem.pieces, lit, strict=True):
-        found += [f"{piece.id}: {words}" for words in light.warnings]
+        found += [f"{piece.id}: {near.sentence}" for near in light.near if near]
     seen = {item.luminaire.photometry: None for item in problem.luminaires}
     found += [f"{item.name or item.form}: {note}" for item in seen for note in item.notes]
     return found

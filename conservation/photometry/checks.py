@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from conservation.photometry.dimming import Dimming, Lit
+from conservation.photometry.dimming import NOTHING_LUX, Dimming, Lit
 from conservation.photometry.model import FloatArray
 
 ROUNDING = 1e-5
@@ -37,7 +37,7 @@ def dimming_faults(luminaires: Sequence[str], pieces: Sequence[Lit], answer: Dim
     for piece in pieces:
         high = float((use @ piece.lux).max())
         room = None if piece.max_lux is None else max(0.0, piece.max_lux - piece.other_lux)
-        if room is not None and high > room * (1 + ROUNDING) + 1e-9:
+        if room is not None and high > room * (1 + ROUNDING) + NOTHING_LUX:
             faults.append(f"{piece.id} has {high:g} lx of luminaires where {room:g} may be.")
     for n, name in enumerate(luminaires):
         bound = by_name[name].bound_by

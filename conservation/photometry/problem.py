@@ -9,7 +9,7 @@ from typing import Any
 
 from conservation.photometry.aiming import place_before
 from conservation.photometry.dimming import HIGHEST_LUX, MOST_PIECES
-from conservation.photometry.illuminance import MOST_CELLS, MOST_LUMINAIRES
+from conservation.photometry.illuminance import MOST_LUMINAIRES
 from conservation.photometry.luminaire import FARTHEST_MM, Luminaire, Place, aimed
 from conservation.photometry.model import Photometry
 from conservation.photometry.reading import read_photometry
@@ -18,6 +18,7 @@ from conservation.ranges import ConservationError
 
 STEP_MM = 50.0
 MOST_FILES = 200
+MOST_CELLS = 20_000_000
 PROBLEM = ("photometry", "luminaires", "pieces", "step_mm")
 LUMINAIRE = (
     *("id", "photometry", "at_mm", "height_mm", "angle_deg", "aim_mm", "piece"),
@@ -69,7 +70,7 @@ def read_problem(data: Any, folder: Path) -> Problem:
     """Return the problem; paths of photometric files count from the folder.
 
     Lengths in mm, angles in degrees, light in lx. Raises InvalidAiming with every fault found, or
-    PhotometricFileError. At most 2000 luminaires and pieces, and 50 million luminaires times cells.
+    PhotometricFileError. At most 2000 luminaires and pieces, and 20 million luminaires times cells.
     Source: none, a form of input of our own.
 
     >>> read_problem({"luminaires": [], "pieces": []}, Path())

@@ -48,9 +48,16 @@ def test_the_worst_share_against_all_corners(task):
         p.max_lux is not None and p.max_lux <= p.other_lux and p.lux.any() for p in pieces
     ):
         return
+    room = [piece.max_lux - piece.other_lux for piece in limited]
+    # What lamps can bring to less than a tenth of its limit does not count in this aim.
+    alone = 1 / np.max(
+        [np.ones(len(names))] + [p.lux.max(axis=1) / r for p, r in zip(limited, room, strict=True)],
+        axis=0,
+    )
+    if any((alone @ p.lux).mean() / r < 0.1001 for p, r in zip(limited, room, strict=True)):
+        return
     found = dim(names, pieces)
     use = np.array([item.dimming for item in found.luminaires])
-    room = [piece.max_lux - piece.other_lux for piece in limited]
     ours = min((use @ p.lux).mean() / r for p, r in zip(limited, room, strict=True))
     assert ours == pytest.approx(best_worst_share(limited, room, len(names)), abs=1e-6)
 
@@ -134,6 +141,29 @@ def test_many_points_bring_in_only_what_binds():
     found = dim(names, pieces)
     assert dimming_faults(names, pieces, found) == []
     assert all(piece.max_lux <= 50 * (1 + 1e-9) for piece in found.pieces)
+
+
+def test_stray_light_does_not_decide():
+    """By hand: the far piece gets 0.1 % of its limit at most; the near one stays at its limit."""
+    far = Lit("far", np.array([[0.01], [0.05]]), 50)
+    found = dim(["L1", "L2"], [Lit("A", np.array([[100.0], [5000]]), 50), far])
+    assert found.pieces[0].max_lux == pytest.approx(50)
+    assert found.luminaires[0].dimming == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_levels_of_very_different_size(seed):
+    """From a thousandth of a lux to 100 000 lx: verified by code that the search does not use."""
+    rng = np.random.default_rng(seed)
+    lamps, pieces = int(rng.integers(1, 12)), []
+    for n in range(rng.integers(1, 10)):
+        size = 10 ** rng.uniform(-3, 5)
+        reach = rng.random((lamps, 1)) < 0.5
+        lux = rng.uniform(0, 1, (lamps, int(rng.integers(1, 8)))) ** 4 * size * reach
+        limit, other = rng.choice([None, 5, 50, 200, 0]), float(rng.choice([0, 0, 3, 49]))
+        pieces.append(Lit(f"P{n}", lux, limit, other))
+    names = [f"L{n}" for n in range(lamps)]
+    assert dimming_faults(names, pieces, dim(names, pieces)) == []
 
 
 def test_a_planted_fault_is_found():
