@@ -142,6 +142,11 @@ def over_a_file() -> None:
 
 
 def compare(folder: Path) -> None:
+    print("of peak: largest difference in intensity, as a share of the peak, at 1000 directions.")
+    print("flux: ours by the zonal sum against photompy's bands to the middle between two angles;")
+    print(
+        "the rules differ by up to 2 % on coarse tables (22.5 degrees), below 0.7 % on fine ones."
+    )
     print(f"{'file':58} {'of peak':>9} {'flux':>8}  what differs")
     for path in sorted(p for p in folder.rglob("*") if p.suffix in (".ies", ".ldt")):
         name = str(path.relative_to(folder))
