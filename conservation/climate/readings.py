@@ -118,6 +118,20 @@ def utc_words(time_s: float) -> str:
     return datetime.fromtimestamp(float(time_s), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
+def whole_seconds(time: ArrayLike) -> IntArray:
+    """Return times as whole seconds since 1970; a missing one raises ConservationError.
+
+    Range: years 1900 to 2200. Source: none, definition.
+
+    >>> whole_seconds(np.array(["1970-01-01T01:00"], "datetime64[m]"))
+    array([3600])
+    """
+    seconds, valid = _seconds(time)
+    if valid is not None or seconds.size == 0:
+        raise NotEnoughReadingsError("Every reading needs a time.")
+    return seconds
+
+
 def _count(number: int, noun: str) -> str:
     return f"{number:,} {noun}" + ("" if number == 1 else "s")
 

@@ -19,8 +19,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from conservation import climate
-from conservation.climate.logger import LoggerOptions, read_logger
-from conservation.climate.logger.clock import to_utc
+from conservation.climate.logger import LoggerOptions, local_to_utc, read_logger
 from conservation.climate.readings import DAY_S, HOUR_S
 
 TIMES = 5
@@ -234,7 +233,7 @@ def computations(count: int) -> dict[str, Pair]:
         "weeks to mould": (lambda: climate.weeks_to_mould(temp, rh), lambda: plain_weeks(temp, rh)),
         "damp alarm": (lambda: climate.damp_alarm(got), lambda: plain_excursions(t, rh)),
         "local times to UTC": (
-            lambda: to_utc(t, "Europe/Paris", None),
+            lambda: local_to_utc(t, zone="Europe/Paris"),
             lambda: t - offsets[np.searchsorted(changes, t, side="right")],
         ),
     }

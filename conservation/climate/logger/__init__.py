@@ -8,6 +8,7 @@ from conservation.climate.logger.asking import (
     Question,
     QuestionError,
 )
+from conservation.climate.logger.clock import local_to_utc
 from conservation.climate.logger.reading import read_logger
 
 __all__ = [
@@ -17,5 +18,6 @@ __all__ = [
     "LoggerRecord",
     "Question",
     "QuestionError",
+    "local_to_utc",
     "read_logger",
 ]

@@ -8,10 +8,16 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from conservation.climate.arrays import BoolArray, IntArray
-from conservation.climate.logger.asking import Assumption, FileRefusedError, Question
-from conservation.climate.readings import DAY_S, HOUR_S, LATEST_S, utc_words
+from conservation.climate.logger.asking import (
+    Assumption,
+    FileRefusedError,
+    Question,
+    QuestionError,
+)
+from conservation.climate.readings import DAY_S, HOUR_S, LATEST_S, utc_words, whole_seconds
 
 
 @dataclass(frozen=True)
@@ -52,6 +58,27 @@ def to_utc(
     first_time = np.flatnonzero(twice & ~_second_time(local_s, twice))
     last[first_time] -= 1
     return local_s - periods.offsets_s[last], assumed, question
+
+
+def local_to_utc(
+    time: ArrayLike, *, zone: str, clock: str | None = None
+) -> tuple[IntArray, tuple[Assumption, ...]]:
+    """Return local times of a zone as seconds of UTC since 1970, and what was assumed.
+
+    `time` is in the order in which it was recorded, as seconds since 1970 by the clock on the wall
+    or as numpy datetime64; `clock` is `local` (follows summer time), `standard` (winter time all
+    year) or None (found out). Raises QuestionError where the times show both. Range: years 1900 to
+    2200. Source: IANA time zone database.
+
+    >>> wall = np.array(["2025-07-01T12:00", "2025-12-01T12:00"], "datetime64[m]")
+    >>> [utc_words(time_s) for time_s in local_to_utc(wall, zone="Europe/Paris")[0]]
+    ['2025-07-01T10:00:00Z', '2025-12-01T11:00:00Z']
+    """
+    local_s = whole_seconds(time)
+    utc_s, assumed, question = to_utc(local_s, zone, clock)
+    if question is not None:
+        raise QuestionError([question])
+    return utc_s, tuple(assumed)
 
 
 def fixed_offset_s(text: str) -> int | None:

@@ -16,6 +16,7 @@ from conservation.climate.logger import (
     LoggerOptions,
     QuestionError,
     decoding,
+    local_to_utc,
     read_logger,
 )
 from conservation.ranges import ConservationError
@@ -345,6 +346,20 @@ def test_a_jump_back_without_a_zone_is_asked_about():
         assert "the clock goes back as at the end of summer time" in question.words
         assert read(rows(*wall), zone="Europe/Paris").readings.time_s.tolist() == true
         assert len(read(rows(*wall), zone="UTC").readings) == len(set(wall))
+
+
+def test_arrays_of_local_times_are_turned_to_utc():
+    start = datetime(2025, 10, 25, 20, tzinfo=UTC)
+    true, wall = walked("Europe/Paris", start, 72, 10)
+    found, assumed = local_to_utc(np.array(wall, "datetime64[m]"), zone="Europe/Paris")
+    assert found.tolist() == true
+    assert [assumption.about for assumption in assumed] == ["clock"]
+    odd = np.array(["2025-03-30T02:20", *(moment.replace(" ", "T") for moment in wall)])
+    with pytest.raises(QuestionError, match="does the clock follow summer time"):
+        local_to_utc(odd.astype("datetime64[m]"), zone="Europe/Paris")
+    for nothing in ([], [float("nan")]):
+        with pytest.raises(ConservationError, match="Every reading needs a time"):
+            local_to_utc(nothing, zone="Europe/Paris")
 
 
 def test_no_zone_is_told_and_a_wrong_one_refused():
