@@ -143,7 +143,10 @@ class _Exact:
         return sequence
 
     def _walk(self, level: _Level) -> list[tuple[int, Ints]]:
-        """Return the children's numbers in their best order, each with the subset before it."""
+        """Return the children's numbers in their best order, each with the subset before it.
+
+        Of orders that cost the same, the one that keeps the last of the input last.
+        """
         count = len(level.group.children)
         if level.group.fixed:
             return [(n, np.array([(1 << n) - 1])) for n in range(count)]
@@ -151,7 +154,7 @@ class _Exact:
         steps: list[tuple[int, Ints]] = []
         at = (1 << count) - 1
         while at:
-            for n in (n for n in range(count) if at >> n & 1):
+            for n in (n for n in reversed(range(count)) if at >> n & 1):
                 before = np.array([at ^ (1 << n)])
                 if best[before[0]] + self._prices(level, n, before)[0, 0] == best[at]:
                     steps.append((n, before))

@@ -71,6 +71,13 @@ def test_pieces_without_relations_keep_the_order_of_the_input():
     assert answer.order == (0, 1, 5, 6, 2, 3, 4)
 
 
+def test_blocks_without_relations_keep_the_order_of_the_input():
+    kept = {"blocks": [(3, 4, 5), (0, 1, 2)], "blocks_in_order": True}
+    answer = nearest_order([300] * 6, [(2, 5, 1)], **kept)
+    assert answer.order == (3, 4, 5, 2, 0, 1)
+    assert nearest_order([300] * 6, [], **kept).order == (3, 4, 5, 0, 1, 2)
+
+
 def test_gap_counts_between_neighbours():
     """Three pieces of 100, 200 and 300 mm in a row, 50 mm apart: centres at 50, 250 and 550 mm."""
     answer = nearest_order([100, 200, 300], [(0, 1, 1), (1, 2, 1)], gap_mm=50)
