@@ -73,7 +73,7 @@ def read_logger(
     readings = _readings(time_s, temp, rh)
     skipped = lines.skipped + int(np.count_nonzero(~kept))
     if skipped:
-        words = f"{_lines(skipped)} held no reading and were passed over."
+        words = f"Passed over as no reading: {_lines(skipped)}."
         book.assumed.append(Assumption("", words))
     book.assumed += [Assumption("", note) for note in readings.notes]
     return LoggerRecord(readings, tuple(book.assumed), skipped)
@@ -117,6 +117,7 @@ class _Lines:
         self.layout = layout
         self.dates: dict[str, int] = {}
         self.skipped = 0
+        self.wide = 0
         self.count = 0
         self._clocks: dict[str, tuple[int, int]] = {}
         self._parts: list[tuple[IntArray, IntArray, IntArray]] = []
@@ -157,6 +158,7 @@ class _Lines:
             when = self._moment(row) if fits else None
             if when is None:
                 self.skipped += 1
+                self.wide += len(row) > width and self._moment(row) is not None
                 continue
             self.count += 1
             yield (
@@ -235,6 +237,11 @@ def _seconds(text: str) -> tuple[int, int] | None:
 def _refuse_if_mostly_noise(lines: _Lines) -> None:
     if lines.count == 0:
         raise FileRefusedError("The file holds no readings.")
+    if lines.wide and lines.layout.delimiter == ",":
+        raise FileRefusedError(
+            f"{_lines(lines.wide)} with more cells than the others: decimal commas seem to stand "
+            "between comma delimiters; export with semicolons."
+        )
     if lines.skipped > _MOST_SKIPPED * (lines.count + lines.skipped):
         raise FileRefusedError(
             f"{_lines(lines.skipped)} of {lines.count + lines.skipped:,} have another number of "

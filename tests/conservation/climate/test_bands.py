@@ -42,6 +42,11 @@ def test_bands_refuse_nonsense():
         climate.meet_all([])
 
 
+def test_ends_of_a_band_belong_to_it():
+    values = (39.9, 40, 60, 60.1, math.nan)
+    assert [Band(40, 60).holds(v) for v in values] == [False, True, True, False, False]
+
+
 def test_bands_in_words():
     assert Band().words() == "any"
     assert Band(25).words() == "at least 25 %"

@@ -101,7 +101,7 @@ def test_noise_before_and_after_and_empty_ends_of_lines():
     record = read(text)
     assert record.readings.temp_c.tolist() == [20.5, 20.7, 20.9]
     assert record.skipped_lines == 1
-    assert "1 line held no reading and were passed over." in told(record)
+    assert "Passed over as no reading: 1 line." in told(record)
     assert "The first 5 lines are heading" in told(record)
 
 
@@ -461,6 +461,11 @@ LONG = "Date;Temp °C;RH %\n" + "2025-02-03 10:00;20;50\n" * 3
         (LONG.encode() + b"a;b\n" * 9, "9 lines of 12 have another number of cells"),
         (b"Date;Temp;RH %\n2025-02-03 10:00;x;-50\n2025-02-03 11:00;x;-51", "lie outside 0 to 100"),
         (b"Date;Temp C;RH %\n2025-02-03 10:00;20.5;50,1\n", "points in some cells and commas"),
+        (
+            b"Date,Temp,RH\n2025-02-03 10:00,20,50\n2025-02-03 11:00,20,5,50\n"
+            b"2025-02-03 12:00,20,50\n",
+            "1 line with more cells than the others: decimal commas",
+        ),
         (b"Date,Temp,RH\n2025-02-03 10:00,20,5,50,1\n", "decimal commas stand between"),
     ],
 )
