@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import product
 
-from layouts.cases.cliques import largest_clique
 from layouts.cases.opencase import room
 from layouts.cases.task import Task
 
@@ -17,7 +16,7 @@ def least_cases(task: Task) -> tuple[int, list[int]]:
     """Return a number of cases below which nothing goes, and items that need a case each."""
     if not task.items:
         return 0, []
-    clique = largest_clique(task.conflicts)
+    clique = task.clique
     largest = max((room(task, k) for k in range(len(task.kinds))), default=0)
     area = -(-sum(item.area for item in task.items) // largest) if largest else 0
     return max(len(clique), area, _folded(task)), clique

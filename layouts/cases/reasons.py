@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
 from layouts.cases.answer import Reason
-from layouts.cases.cliques import largest_clique
 from layouts.cases.opencase import room
 from layouts.cases.problem import Kind, Thing
 from layouts.cases.surfaces import headroom_mm
@@ -178,7 +177,7 @@ def _tied(task: Task) -> Iterator[Reason]:
 
 
 def _clique(task: Task) -> Iterator[Reason]:
-    clique = largest_clique(task.conflicts)
+    clique = task.clique
     have = sum(kind.count for kind in task.kinds)
     if len(clique) > have:
         names = tuple(task.things[task.items[i].things[0]].id for i in clique)

@@ -94,8 +94,6 @@ class Search:
         master = Master(task, slots, seed=self.seed, clique=clique)
         best, bound, proved = self._exact(master, best, bound)
         if not proved and best is not None and best.score(task) > bound:
-            if not free:
-                best = self._pooled(best, bound[1])
             best = self._improve(best, bound)
             proved = best.score(task) <= bound
         return Outcome(best, bound, proved, self.clock.rang)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations, product
 
+from layouts.cases.cliques import largest_clique
 from layouts.cases.problem import CasesProblem, Climate, Kind, Rule, Thing
 from layouts.cases.surfaces import Surface, surfaces_of
 
@@ -177,13 +178,9 @@ class Task:
         return bits
 
     @cached_property
-    def types(self) -> list[int]:
-        """Return for each item the number of its type; types alike in all limits and conflicts."""
-        seen: dict[tuple[tuple[int, ...], int, str | None], int] = {}
-        return [
-            seen.setdefault((item.masks, self.ruled[i], item.case), len(seen))
-            for i, item in enumerate(self.items)
-        ]
+    def clique(self) -> list[int]:
+        """Return a large set of items of which no two can share a case."""
+        return largest_clique(self.conflicts)
 
     def setting(self, k: int, mask: int) -> Setting:
         """Return the brightest setting that a mask allows, the first climate among equals."""

@@ -102,7 +102,8 @@ def by_sixty_percent(task: Task) -> int:
 
 def generated(sizes: list[int]) -> Iterator[str]:
     yield (
-        "objects seed density  cases bound proved seconds   :bound :first fit :packer :60 %  clashes"
+        "objects seed density  cases bound proved seconds   :bound "
+        ":first fit :packer :60 %  clashes"
     )
     for count in sizes:
         seconds, ratios = [], []

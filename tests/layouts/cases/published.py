@@ -48,10 +48,9 @@ def rectangles(number: int, count: int, instance: int) -> tuple[int, list[tuple[
     following = _numbers(int(count * instance * 31.47 + 2000) + 1)
     if number <= 6:
         side, most = SIDES[number]
-        return side, [
-            (int(np.float32(most) * following()) + 1, int(np.float32(most) * following()) + 1)
-            for _ in range(count)
-        ]
+        scale = np.float32(most)
+        draw = lambda: int(scale * following()) + 1  # noqa: E731
+        return side, [(draw(), draw()) for _ in range(count)]
     wide, tall, large = [(0.7, 0.1, 0.1), (0.1, 0.7, 0.1), (0.1, 0.1, 0.7), (0.1, 0.1, 0.1)][
         number - 7
     ]
