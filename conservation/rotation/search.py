@@ -14,8 +14,8 @@ from conservation.rotation.program import relaxed_bound, to_cp_sat
 from conservation.rotation.steps import Key, SetOf, Steps
 
 BETWEEN_LOOKS_SECONDS = 0.05
-SMALL = 4_000
-NEIGHBOUR_WORK = 0.1
+SMALL, LARGE = 1_000, 3_000
+NEIGHBOUR_WORK = 0.08
 LEAST_WORK = 0.02
 
 
@@ -76,7 +76,7 @@ class Search:
         if cost_of(self.here, rows) > bound:
             rows, bound = self._least_effort(rows, bound)
         least = cost_of(self.here, rows)
-        if least > bound and len(program.tops) > SMALL:
+        if least > bound and len(program.tops) > LARGE:
             return Found(rows, effort_bound=bound, by_clock=self.by_clock)
         if self.limits.cancelled() or self.by_clock:
             return Found(rows, effort_bound=bound, by_clock=self.by_clock)
@@ -93,13 +93,14 @@ class Search:
     def _least_effort(self, rows: frozenset[Key], bound: int) -> tuple[frozenset[Key], int]:
         program = self.model.program
         program.add(program.cost, least=bound)
-        stop = self.spent + self.limits.work * 0.65
-        if len(program.tops) > SMALL:
-            return self._neighbours(rows, bound, stop), bound
-        rows = self._neighbours(rows, bound, self.spent + self.limits.work * 0.2)
-        if cost_of(self.here, rows) <= bound:
+        small = len(program.tops) <= SMALL
+        stop = self.spent + self.limits.work * 0.7
+        rows = self._neighbours(
+            rows, bound, self.spent + self.limits.work * (0.4 if small else 0.7)
+        )
+        if cost_of(self.here, rows) <= bound or not small:
             return rows, bound
-        _, found, proved = self._solve(max(0.2, stop - self.spent), hint=rows)
+        _, found, proved = self._solve(max(0.1, stop - self.spent), hint=rows)
         if found is not None and cost_of(self.here, found) <= cost_of(self.here, rows):
             rows = found
         return rows, max(bound, proved)
@@ -107,7 +108,7 @@ class Search:
     def _neighbours(self, rows: frozenset[Key], bound: int, stop: float) -> frozenset[Key]:
         """Free some objects or some steps at a time and solve these again."""
         dice = random.Random(self.limits.seed)  # noqa: S311
-        count, width = len(self.here.objects), max(4, self.steps.count // 3)
+        count, width = len(self.here.objects), max(4, self.steps.count * 2 // 5)
         turn = 0
         while self.spent < stop and not self.by_clock and not self.limits.cancelled():
             if cost_of(self.here, rows) <= bound:
@@ -116,7 +117,7 @@ class Search:
             some: Collection[int] = range(count)
             when = range(self.steps.count)
             if turn % 2:
-                some = set(dice.sample(range(count), min(count, max(3, count // 3))))
+                some = set(dice.sample(range(count), min(count, max(3, count * 2 // 5))))
             else:
                 start = dice.randrange(max(1, self.steps.count - width + 1))
                 when = range(start, start + width)
@@ -133,7 +134,7 @@ class Search:
         program.cost = {peak: 1}
         self.model.order_twins()
         status, found, bound = self._solve(
-            max(self.limits.work * 0.35, self.limits.work - self.spent), hint=rows
+            max(self.limits.work * 0.3, self.limits.work - self.spent), hint=rows
         )
         proved = status == self.cp.OPTIMAL
         return (rows if found is None else found), bound, proved

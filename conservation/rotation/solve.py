@@ -18,7 +18,7 @@ from conservation.rotation.steps import Key, SetOf, Steps, sets_of
 from conservation.rotation.uses import measure, uses_of
 from conservation.tables import OURS, Tables
 
-WORK = 3.0
+WORK = 1.6
 REASON_WORK = 6.0
 
 
