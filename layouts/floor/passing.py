@@ -9,10 +9,18 @@ from layouts.floor.scene import Scene, Shape, eroded
 from layouts.floor.stops import Target, targets
 
 NARROWEST_MM = 100
+# More than coarse arcs (4 in a quarter circle) let through too much: 2 × 1200 × (1 - cos 11.25°).
+ROUNDING_MM = 60
+COARSE = 4
 
 
 def walkable(
-    scene: Scene, gaps: Sequence[Gap], width_mm: float, shut: Iterable[Shape] = ()
+    scene: Scene,
+    gaps: Sequence[Gap],
+    width_mm: float,
+    shut: Iterable[Shape] = (),
+    *,
+    segments: int = 12,
 ) -> Shape:
     """Return where a disc's centre may be, without the gaps too narrow for it.
 
@@ -21,11 +29,11 @@ def walkable(
     """
     import shapely
 
-    open_floor = eroded(scene, width_mm)
+    open_floor = eroded(scene, width_mm, segments=segments)
     bars = [
         gap.line.buffer(0.5, cap_style="flat")
         for gap in gaps
-        if gap.open and width_mm - 25 < gap.width_mm < width_mm - TOUCHING_MM
+        if gap.open and width_mm - ROUNDING_MM < gap.width_mm < width_mm - TOUCHING_MM
     ]
     bars += list(shut)
     return open_floor.difference(shapely.union_all(bars)) if bars else open_floor
@@ -45,8 +53,25 @@ def common_part(shape: Shape, stops: Sequence[Target]) -> Shape | None:
 
 def passes(scene: Scene, gaps: Sequence[Gap], width_mm: float) -> bool:
     """Return whether a disc of a width gets from stop to stop."""
-    stops = targets(scene, width_mm)
-    return common_part(walkable(scene, gaps, width_mm), stops) is not None
+    return _part(scene, gaps, width_mm) is not None
+
+
+def _part(scene: Scene, gaps: Sequence[Gap], width_mm: float) -> Shape | None:
+    floor = walkable(scene, gaps, width_mm, segments=COARSE)
+    return common_part(floor, targets(scene, width_mm))
+
+
+def holding(scene: Scene, gaps: Sequence[Gap], most_mm: int) -> Gap | None:
+    """Return the gap that stops a disc wider than the widest that passes; None if none does."""
+    near = [gap for gap in gaps if gap.open and -0.001 <= gap.width_mm - most_mm < 1]
+    part = _part(scene, gaps, most_mm) if near else None
+    if part is None:
+        return None
+    stops = targets(scene, most_mm)
+    for gap in near:
+        if common_part(part.difference(gap.line.buffer(0.5, cap_style="flat")), stops) is None:
+            return gap
+    return next((gap for gap in near if part.intersects(gap.line)), None)
 
 
 def widest(scene: Scene, gaps: Sequence[Gap]) -> int:

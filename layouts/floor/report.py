@@ -64,14 +64,15 @@ class Route:
     """The way from the entrance through the sections to the exit.
 
     `found` says that a way for `width_mm` keeps every rule; `widest_mm` is the widest disc that
-    gets through at all, `narrowest` the place that stops a wider one. Points are in mm, unrounded
-    so that they keep clear.
+    gets through at all, doors aside (not exact: that much or more), `narrowest` the place that
+    stops a wider one; its `on_route` is of the widest way, not of the one drawn. `points` in mm,
+    to the hundredth, so that they keep clear.
     """
 
     found: bool
     width_mm: int
     widest_mm: int
-    widest_is_all: bool
+    widest_is_exact: bool
     points: tuple[tuple[float, float], ...]
     length_mm: int
     stops: tuple[Stop, ...]

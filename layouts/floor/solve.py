@@ -9,9 +9,9 @@ from typing import Any
 from layouts.floor import things, turns
 from layouts.floor.arrange import Arranged, arrange
 from layouts.floor.cautions import cautions
-from layouts.floor.gaps import Gap, find_gaps
-from layouts.floor.narrow import as_narrow, as_narrowing, crossed_by, narrow_places
-from layouts.floor.passing import passes, walkable, widest
+from layouts.floor.gaps import WIDEST_MM, Gap, find_gaps
+from layouts.floor.narrow import as_narrow, as_narrowing, narrow_places
+from layouts.floor.passing import holding, walkable, widest
 from layouts.floor.problem import Floor, InvalidFloor
 from layouts.floor.report import (
     Clearance,
@@ -101,19 +101,18 @@ def _route(scene: Scene, gaps: Sequence[Gap]) -> tuple[Route | None, list[Findin
     full = full_way(scene, gaps, scene.route_mm)
     tried = None if full else narrow_way(scene, gaps)
     most = widest(scene, gaps)
-    # The widest way shows where a wider disc would be held up.
-    wide = full_way(scene, gaps, most) if most else None
     found = full or (tried.way if tried and not tried.bad else None)
-    shown = found or (tried.way if tried else None) or wide
-    hold = crossed_by(gaps, wide.walked if wide else ())
-    narrowest = as_narrow(scene, hold[0], on_route=True) if hold else None
-    if narrowest and narrowest.clear_mm > most + 1:
-        narrowest = None
+    # Where no way keeps the rules, the widest shows where it is held up.
+    shown = (
+        found or (tried.way if tried else None) or (full_way(scene, gaps, most) if most else None)
+    )
+    hold = holding(scene, gaps, most) if 0 < most < WIDEST_MM else None
+    narrowest = as_narrow(scene, hold, on_route=True) if hold else None
     route = Route(
         found=found is not None,
         width_mm=scene.route_mm,
         widest_mm=most,
-        widest_is_all=bool(most) and passes(scene, gaps, most) and not narrowest,
+        widest_is_exact=most < WIDEST_MM,
         points=tuple((round(x, 2), round(y, 2)) for x, y in shown.points) if shown else (),
         length_mm=round(_length(shown)) if shown else 0,
         stops=_stops(shown),
