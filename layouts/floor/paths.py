@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from math import hypot
 from typing import Any
 
@@ -82,17 +82,18 @@ def runs_inside(points: Sequence[Vec], area: Shape) -> list[Run]:
 
     legs = list(pairwise(points))
     met = shapely.intersection(shapely.linestrings(legs), area)
+    starts = list(accumulate((_far(a, b) for a, b in legs), initial=0.0))
     runs: list[Run] = []
-    far = 0.0
-    for (a, b), shape in zip(legs, met, strict=True):
-        parts = [list(part.coords) for part in shapely.get_parts(shape) if part.length > 0]
-        for part in _in_line(a, parts):
-            run = Run(far + _far(a, part[0]), far + _far(a, part[-1]), (part[0], part[-1]))
+    for n in (shapely.length(met) > 0).nonzero()[0].tolist():
+        start, far = legs[n][0], starts[n]
+        parts = [list(part.coords) for part in shapely.get_parts(met[n]) if part.length > 0]
+        for part in _in_line(start, parts):
+            ends = (part[0], part[-1])
+            run = Run(far + _far(start, ends[0]), far + _far(start, ends[1]), ends)
             if runs and run.from_mm < runs[-1].to_mm + 0.01:
                 before = runs.pop()
                 run = Run(before.from_mm, run.to_mm, (*before.points, *run.points))
             runs.append(run)
-        far += _far(a, b)
     return runs
 
 

@@ -52,12 +52,18 @@ class _Element:
 
 def half_turns(scene: Scene, points: Sequence[Vec]) -> list[Turn]:
     """Return every 180° turn of a way round an element narrower than the rule set's limit."""
+    import shapely
+
     most = scene.rules.get("turn_element_mm")
     if most is None or len(points) < 2:
         return []
     found: list[Turn] = []
-    for element in _elements(scene):
-        if 2 * element.half_mm < most:
+    thin = [element for element in _elements(scene) if 2 * element.half_mm < most]
+    line = shapely.LineString(points)
+    shapely.prepare(line)
+    passed = shapely.intersects(line, [element.beyond() for element in thin]) if thin else []
+    for element, near in zip(thin, passed, strict=True):
+        if near:
             found += _turns_round(scene, element, points)
     return sorted(set(found), key=lambda turn: (turn.element, turn.at, str(turn)))
 
