@@ -53,7 +53,7 @@ def interval(
 ) -> Interval:
     """Return a number or a pair [low, high] as a range from `least` to `most`.
 
-    `above` refuses `least` itself. Raises OutOfRangeError or InvalidInterval.
+    `above` refuses `least` itself. Raises OutOfRangeError or InvalidInterval. Source: arithmetic.
 
     >>> interval("The air exchange", [0.1, 0.4], 0, 1000, unit="1/d")
     Interval(low=0.1, high=0.4)
@@ -77,7 +77,8 @@ def interval(
 def over(formula: Callable[..., float], *amounts: Interval) -> Interval:
     """Return the range of a formula that rises or falls steadily in each of its amounts.
 
-    Its extremes then lie where every amount is at one of its ends. At most 12 amounts.
+    Its extremes then lie where every amount is at one of its ends. At most 12 amounts;
+    more raise InvalidInterval. Source: arithmetic.
 
     >>> over(lambda a, b: a / b, Interval(1, 2), Interval(4, 5))
     Interval(low=0.2, high=0.5)

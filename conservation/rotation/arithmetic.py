@@ -13,7 +13,14 @@ from conservation.rotation.steps import Group, SetOf, Steps, sets_of
 def shortfalls(problem: Problem) -> tuple[Conflict, ...]:
     """Return every sum that does not come out; any one of them proves that no plan exists.
 
-    Doses in lx h, time in days. An empty answer proves nothing.
+    Doses in lx h, time in days. An empty answer proves nothing. Any problem that could be read;
+    nothing is raised. Source: sums of the problem's own figures.
+
+    >>> found = shortfalls(Problem.from_dict({"days": 10, "hours_a_day": 8,
+    ...     "places": [{"id": "case", "set": "prints", "lux": 50}],
+    ...     "objects": [{"id": "A", "set": "prints", "budgets": [{"lux_hours": 3000}]}]}))
+    >>> [(one.asked, one.there) for one in found if one.rule == "budget"]
+    [(4000.0, 3000.0)]
     """
     steps = Steps(problem)
     return tuple(found for here in sets_of(problem) for found in _of_set(steps, here))
@@ -93,7 +100,10 @@ def _borne(item: Candidate, groups: Sequence[Group]) -> list[Group]:
 
 
 def most_days(steps: Steps, item: Candidate, groups: Sequence[Group]) -> int:
-    """Return the most days that an object can be shown: stays, rests, absences, dimmest light."""
+    """Return the most days that an object can be shown: stays, rests, absences, dimmest light.
+
+    An upper bound in d. Source: sums of the problem's own figures.
+    """
     borne = _borne(item, groups)
     if not borne:
         return 0
@@ -105,7 +115,10 @@ def most_days(steps: Steps, item: Candidate, groups: Sequence[Group]) -> int:
 
 
 def most_dose(steps: Steps, item: Candidate, groups: Sequence[Group], days: int) -> int:
-    """Return the most dose that an object can take up within so many days of showing."""
+    """Return the most dose that an object can take up within so many days of showing.
+
+    An upper bound in lx times hundredths of an hour times days. Source: as for `most_days`.
+    """
     borne = _borne(item, groups)
     if not borne:
         return 0

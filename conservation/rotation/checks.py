@@ -27,6 +27,13 @@ def check(problem: Problem, plan: Plan) -> list[Fault]:
 
     Days are counted one by one: no place empty, no object in two places, no limit of light, dose,
     stay or rest broken, changes only on changeover days, and the plan's own figures right.
+    Any problem and plan that could be read; nothing is raised. Source: the problem's own demands.
+
+    >>> problem = Problem.from_dict({"days": 10, "hours_a_day": 8,
+    ...     "places": [{"id": "case", "set": "prints", "lux": 50}],
+    ...     "objects": [{"id": "A", "set": "prints"}]})
+    >>> [fault.rule for fault in check(problem, Plan("feasible", ()))]
+    ['empty']
     """
     faults = list(_presence(problem, plan))
     if faults:

@@ -10,7 +10,10 @@ from conservation.rotation.steps import Steps
 
 
 def uses_of(problem: Problem, stays: Sequence[Stay]) -> tuple[Use, ...]:
-    """Return the use of every object; doses in lx h, shares per mille rounded up."""
+    """Return the use of every object; doses in lx h, shares per mille rounded up.
+
+    Stays of a problem that could be read; nothing is raised. Source: sums of the stays.
+    """
     steps = Steps(problem)
     rates = {place.id: place.lux * round(problem.hours(place) * 100) for place in problem.places}
     uses = []
@@ -30,7 +33,10 @@ def uses_of(problem: Problem, stays: Sequence[Stay]) -> tuple[Use, ...]:
 
 
 def measure(problem: Problem, stays: Sequence[Stay], uses: Sequence[Use]) -> Measures:
-    """Return changes, effort and peak use; what hangs from the first day is no change."""
+    """Return changes, effort and peak use; what hangs from the first day is no change.
+
+    Stays and uses of one problem; nothing is raised. Source: sums of the stays.
+    """
     later = [stay for stay in stays if stay.from_day > 0]
     objects = {item.id: item for item in problem.objects}
     efforts = {place.id: place.effort for place in problem.places}
