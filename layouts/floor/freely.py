@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from layouts.floor.problem import Floor, Piece
-from layouts.floor.scene import Shape, Vec, door_line, footprint, is_placed
+from layouts.floor.scene import Shape, Vec, door_line, footprint, is_placed, scene_of
 from layouts.floor.things import swing
 
 PITCH_MM = 250
@@ -61,8 +61,6 @@ def _go_on(_share: float) -> bool:
 def _room(floor: Floor, movable: Sequence[Piece], keep_mm: int) -> _Room:
     import shapely
 
-    from layouts.floor.scene import scene_of
-
     moving = {piece.id for piece in movable}
     stays = [piece for piece in floor.pieces if piece.id not in moving and is_placed(piece)]
     standing = [footprint(floor, piece) for piece in stays]
@@ -100,8 +98,6 @@ def _way_through(floor: Floor) -> tuple[Vec, Vec]:
 
 
 def _at_origin(floor: Floor, piece: Piece) -> Shape:
-    from dataclasses import replace
-
     return footprint(floor, replace(piece, x_mm=0, y_mm=0))
 
 

@@ -227,6 +227,8 @@ def _section(faults: list[str], data: Any, n: int) -> Section:
     area = row.points("area")
     if area and len(area) < 3:
         row.fault("area", area, "give at least three corners, or none")
+    elif area and (any(a == b for a, b in pairwise([*area, area[0]])) or _crosses(area)):
+        row.fault("area", area, "its corners must follow each other without crossing")
     return Section(row.name("id"), area)
 
 

@@ -51,6 +51,11 @@ def spoilt(path: tuple, value: object) -> dict:
         (("pieces", 1, "id"), "A", "'A' stands 2 times"),
         (("pieces",), {}, "list of at most"),
         (("sections",), [{"id": "1"}], "has no area and no piece"),
+        (
+            ("sections",),
+            [{"id": "1", "area": [[0, 0], [9, 9], [9, 0], [0, 9]]}],
+            "without crossing",
+        ),
         (("rules",), "none", "use one of din_18040_1_2010"),
         (("limits",), {"route_cm": 90}, "limits.route_cm"),
         (("limits",), {"route_mm": -1}, "0 or more"),
