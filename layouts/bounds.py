@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from layouts.geometry import band_mm, carried_g, clear_runs, lux_between
-from layouts.problem import Piece, Problem, Wall
+from layouts.geometry import band_mm, carried_g, clear_runs, lux_between, reach_mm, room_mm
+from layouts.problem import STACKED, Piece, Problem, Wall
 from layouts.solution import Conflict
 
 
@@ -21,7 +21,11 @@ def _words(name: str) -> str:
 
 def _heights(problem: Problem) -> Iterator[Conflict]:
     rule = problem.arrangement
+    if rule.kind in STACKED:
+        yield from _stack_heights(problem)
     for piece in problem.pieces:
+        if rule.kind in STACKED and piece.y_mm is None:
+            continue
         low, high = band_mm(piece, rule)
         walls = [w for w in problem.walls if piece.wall in (None, w.id)]
         tallest = max(walls, key=lambda wall: wall.height_mm)
@@ -36,6 +40,26 @@ def _heights(problem: Problem) -> Iterator[Conflict]:
                 f"{rule.datum_mm} mm it reaches {over} mm beyond {where}.",
                 f"Move the datum by {over} mm, or give {piece.id} a height of its own.",
                 over,
+            )
+
+
+def _stack_heights(problem: Problem) -> Iterator[Conflict]:
+    """Name each piece too high to hang even alone with its middle on the datum."""
+    rule = problem.arrangement
+    for piece in problem.pieces:
+        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
+        room, wall = max(((room_mm(w, rule), w) for w in walls), key=lambda pair: pair[0])
+        high = sum(reach_mm(piece, rule))
+        if piece.y_mm is None and high > room:
+            yield Conflict(
+                "height",
+                (piece.id,),
+                (wall.id,),
+                f"{piece.id} is {high} mm high with its label; about a datum of {rule.datum_mm} mm "
+                f"{wall.id} ({wall.height_mm} mm) has room for {room} mm.",
+                "Bring the datum nearer to the middle of the wall's height, or take a higher wall "
+                f"by {high - room} mm.",
+                high - room,
             )
 
 

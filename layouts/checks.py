@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise
 
-from layouts.problem import Piece, Problem, Wall
+from layouts.problem import STACKED, Piece, Problem, Wall
+from layouts.row_checks import row_faults
 from layouts.solution import Placement, Solution
 
 
@@ -60,6 +61,8 @@ def check(problem: Problem, solution: Solution) -> list[Fault]:
     faults += _order(problem, pieces, solution)
     faults += _gaps(problem, pieces, solution)
     faults += _sizes(problem, pieces, solution)
+    if problem.arrangement.kind == "rows":
+        faults += [Fault(*said) for said in row_faults(problem, solution)]
     return faults
 
 
@@ -157,7 +160,7 @@ def _heights(problem: Problem, placed: list[tuple[Piece, Placement]]) -> Iterato
         top = place.y_mm + piece.height_mm
         if place.hook_mm != top - piece.hang_point_mm:
             yield Fault("hook", (piece.id,), f"The hook of {piece.id} is not at its hanging point.")
-        if piece.y_mm is not None:
+        if piece.y_mm is not None or rule.kind in STACKED:
             continue
         off = {
             "top": abs(top - rule.datum_mm),
@@ -184,7 +187,7 @@ def _fixed(placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
 
 def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
     place = {wall.id: n for n, wall in enumerate(problem.walls)}
-    return sorted(solution.placements, key=lambda p: (place[p.wall], p.x_mm))
+    return sorted(solution.placements, key=lambda p: (place[p.wall], p.row, p.x_mm))
 
 
 def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
@@ -195,8 +198,8 @@ def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
             if p.wall in {q.wall for q in solution.placements if q.id in group}
         ]
         at = [n for n, p in enumerate(rows) if p.id in group]
-        one_wall = len({p.wall for p in rows}) <= 1
-        if at and (not one_wall or at[-1] - at[0] != len(at) - 1):
+        one_row = len({(p.wall, p.row) for p in rows if p.id in group}) <= 1
+        if at and (not one_row or at[-1] - at[0] != len(at) - 1):
             yield Fault("together", group, f"{', '.join(group)} do not hang together.")
 
 
@@ -235,7 +238,9 @@ def _gaps(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Ite
         here = []
         for place in solution.placements:
             piece = pieces[place.id]
-            if place.wall != run.wall or not run.from_mm <= place.x_mm < run.to_mm:
+            if (place.wall, place.row) != (run.wall, run.row):
+                continue
+            if not run.from_mm <= place.x_mm < run.to_mm:
                 continue
             left = place.x_mm
             if piece.label and piece.label.side == "left":

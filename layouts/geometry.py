@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layouts.problem import Arrangement, Blocked, Piece, Problem, Wall
 
@@ -22,13 +22,17 @@ class Cell:
 
 @dataclass(frozen=True)
 class Stretch:
-    """A clear run: `left` and `right` count half gaps wanted at its ends (2 is a whole gap)."""
+    """A clear run: `left` and `right` count half gaps wanted at its ends (2 is a whole gap).
+
+    In a hang of several rows each clear stretch makes a run for each `row`, counted from the top.
+    """
 
     wall: Wall
     from_mm: int
     to_mm: int
     left: int
     right: int
+    row: int = 0
 
     @property
     def length_mm(self) -> int:
@@ -59,8 +63,30 @@ def band_mm(piece: Piece, rule: Arrangement) -> tuple[int, int]:
     return low, high
 
 
+def reach_mm(piece: Piece, rule: Arrangement) -> tuple[int, int]:
+    """Return how far a piece with its label reaches up and down from the line of its row."""
+    low, high = band_mm(piece, replace(rule, datum_mm=0))
+    return high, -low
+
+
+def room_mm(wall: Wall, rule: Arrangement) -> int:
+    """Return how high a stack may be that is centred on the datum."""
+    return 2 * max(0, min(rule.datum_mm, wall.height_mm - rule.datum_mm))
+
+
+def _stack_band_mm(problem: Problem) -> tuple[int, int]:
+    """Return the band of the highest stack: no row reaches further than its own piece that does."""
+    rule = problem.arrangement
+    loose = [reach_mm(piece, rule) for piece in problem.pieces if piece.x_mm is None]
+    ups, downs = (sorted(side, reverse=True)[: rule.rows] for side in zip(*loose, strict=True))
+    half = -(-(sum(ups) + sum(downs) + rule.row_gap_mm * (len(ups) - 1)) // 2)
+    return rule.datum_mm - half, rule.datum_mm + half
+
+
 def row_band_mm(problem: Problem) -> tuple[int, int]:
     """Return the band of wall that any piece or label of this hang could take."""
+    if problem.arrangement.kind == "rows" and any(p.x_mm is None for p in problem.pieces):
+        return _stack_band_mm(problem)
     bands = [band_mm(piece, problem.arrangement) for piece in problem.pieces]
     return min((low for low, _ in bands), default=0), max((high for _, high in bands), default=0)
 
@@ -72,7 +98,7 @@ def cutting(wall: Wall, band: tuple[int, int]) -> list[Blocked]:
 
 
 def clear_runs(problem: Problem) -> list[Stretch]:
-    """Return the clear runs of all walls in the visitor's order.
+    """Return the clear runs of all walls in the visitor's order, row by row from the top.
 
     A blocked area interrupts the row if it meets the band that any piece of the hang could take;
     a piece fixed in place interrupts it too, and towards it a run ends with a whole gap.
@@ -96,7 +122,15 @@ def clear_runs(problem: Problem) -> list[Stretch]:
                 at, left = stop, margin
         if at < wall.length_mm:
             runs.append(Stretch(wall, at, wall.length_mm, left, end))
-    return runs
+    if rule.rows == 1:
+        return runs
+    return [
+        replace(run, row=row)
+        for wall in problem.walls
+        for row in range(rule.rows)
+        for run in runs
+        if run.wall.id == wall.id
+    ]
 
 
 def lux_between(wall: Wall, from_mm: int, to_mm: int) -> int:

@@ -40,7 +40,9 @@ def blocks_in(
     rows = [
         (place.x_mm - pieces[place.id].lead_mm, pieces[place.id])
         for place in placements
-        if place.wall == run.wall.id and run.from_mm <= place.x_mm < run.to_mm
+        if place.wall == run.wall.id
+        and place.row == run.row
+        and run.from_mm <= place.x_mm < run.to_mm
     ]
     return sorted(rows, key=lambda row: row[0])
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from layouts.blocks import Block
 from layouts.geometry import Stretch, bottom_mm
-from layouts.problem import Piece, Problem
+from layouts.problem import STACKED, Piece, Problem
 from layouts.solution import Placement, Run
 from layouts.spacing import spread
+from layouts.stacking import lines_mm, rows_of
 
 
 def gaps_and_starts(
@@ -89,20 +91,27 @@ def place_all(
         for piece in problem.pieces
         if piece.x_mm is not None and piece.wall is not None
     ]
+    rule = problem.arrangement
+    stacked = rule.kind in STACKED
+    lines = lines_mm(rule, rows_of(runs, blocks, sequences)) if stacked else {}
     for run, groups in zip(runs, sequences, strict=True):
         row = [piece for group in groups for i in group for piece in blocks[i].pieces]
         starts, _ = _row(problem, blocks, runs, sequences, run, groups)
+        line = lines.get((run.wall.id, run.row))
         for piece, start in zip(row, starts, strict=True):
             x_mm = run.from_mm + start + piece.lead_mm
-            found.append(_placement(piece, run.wall.id, x_mm, problem))
+            found.append(_placement(piece, run.wall.id, x_mm, problem, run.row, line))
     order = {wall.id: n for n, wall in enumerate(problem.walls)}
-    return sorted(found, key=lambda place: (order[place.wall], place.x_mm))
+    return sorted(found, key=lambda place: (order[place.wall], place.row, place.x_mm))
 
 
-def _placement(piece: Piece, wall: str, x_mm: int, problem: Problem) -> Placement:
-    bottom = bottom_mm(piece, problem.arrangement)
+def _placement(
+    piece: Piece, wall: str, x_mm: int, problem: Problem, row: int = 0, line: int | None = None
+) -> Placement:
+    rule = problem.arrangement
+    bottom = bottom_mm(piece, rule if line is None else replace(rule, datum_mm=line))
     hook = bottom + piece.height_mm - piece.hang_point_mm
-    return Placement(piece.id, wall, x_mm, bottom, 0, hook)
+    return Placement(piece.id, wall, x_mm, bottom, row, hook)
 
 
 def runs_of(
@@ -117,5 +126,5 @@ def runs_of(
         row = _row(problem, blocks, runs, sequences, run, groups)[1]
         single = len(row) == 2
         width = None if not groups else (min(row) if single else gap)
-        found.append(Run(run.wall.id, run.from_mm, run.to_mm, width))
+        found.append(Run(run.wall.id, run.from_mm, run.to_mm, width, run.row))
     return found

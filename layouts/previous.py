@@ -21,10 +21,10 @@ def follow(problem: Problem) -> Problem:
         return problem
     walls = {wall.id: n for n, wall in enumerate(problem.walls)}
     before = {
-        row["id"]: (walls.get(row["wall"], len(walls)), row["x_mm"])
+        row["id"]: (walls.get(row["wall"], len(walls)), row.get("row", 0), row["x_mm"])
         for row in problem.previous.get("placements", [])
     }
-    last = (len(walls), 0)
+    last = (len(walls), 0, 0)
     return replace(
         problem, pieces=tuple(sorted(problem.pieces, key=lambda p: before.get(p.id, last)))
     )
@@ -34,15 +34,17 @@ def in_old_runs(
     problem: Problem, blocks: Sequence[Block], runs: Sequence[Stretch]
 ) -> list[list[list[int]]] | None:
     """Return every block in the run where it hung, in its old order; None if one has no place."""
-    before = {row["id"]: (row["wall"], row["x_mm"]) for row in _placements(problem)}
+    before = {
+        row["id"]: (row["wall"], row.get("row", 0), row["x_mm"]) for row in _placements(problem)
+    }
     rows: list[list[tuple[int, int]]] = [[] for _ in runs]
     for number, block in enumerate(blocks):
-        wall, x_mm = before.get(block.pieces[0].id, ("", 0))
+        wall, level, x_mm = before.get(block.pieces[0].id, ("", 0, 0))
         home = next(
             (
                 r
                 for r, run in enumerate(runs)
-                if run.wall.id == wall and run.from_mm <= x_mm < run.to_mm
+                if (run.wall.id, run.row) == (wall, level) and run.from_mm <= x_mm < run.to_mm
             ),
             None,
         )

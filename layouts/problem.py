@@ -8,7 +8,9 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related")
+KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related", "rows")
+STACKED = ("rows",)
+"""Kinds that set the height of each piece; the others hang each by the datum."""
 ALIGNMENTS = ("centreline", "top", "bottom", "hanging_line")
 ENDS = ("same", "half", "free")
 SIDES = ("left", "right", "below")

@@ -11,6 +11,7 @@ from layouts.problem import (
     ENDS,
     KINDS,
     SIDES,
+    STACKED,
     Apart,
     Arrangement,
     Blocked,
@@ -26,6 +27,7 @@ from layouts.problem import (
 
 LONGEST_MM = 10_000_000
 MOST_PIECES = 5_000
+ROWS = range(2, 7)
 
 
 class _Reader:
@@ -221,10 +223,14 @@ def _arrangement(reader: _Reader, row: Any) -> Arrangement:
         return Arrangement()
     reader.known(row, Arrangement, where)
     rows = reader.whole(row, "rows", where, least=1, default=1)
-    if rows != 1:
-        reader.fault(f"arrangement.rows is {rows}: {', '.join(KINDS)} hang in one row.")
+    kind = reader.word(row, "kind", where, KINDS, "even")
+    if kind == "rows" and rows not in ROWS:
+        reader.fault(f"arrangement.rows is {rows}: give {ROWS[0]} to {ROWS[-1]} rows.")
+    elif kind != "rows" and rows != 1:
+        reader.fault(f"arrangement.rows is {rows}: only the kind rows hangs in several.")
     return Arrangement(
-        kind=reader.word(row, "kind", where, KINDS, "even"),
+        kind=kind,
+        rows=rows,
         align=reader.word(row, "align", where, ALIGNMENTS, "centreline"),
         datum_mm=reader.whole(row, "datum_mm", where, default=1500),
         row_gap_mm=reader.whole(row, "row_gap_mm", where, default=200),
@@ -277,6 +283,11 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
             )
         if piece.x_mm is not None and piece.wall is None:
             reader.fault(f"piece {piece.id!r} has x_mm but no wall: name the wall.")
+        if problem.arrangement.kind in STACKED and (piece.x_mm is None) != (piece.y_mm is None):
+            reader.fault(
+                f"piece {piece.id!r}: the kind {problem.arrangement.kind} sets heights: give both "
+                "x_mm and y_mm, or neither."
+            )
     named = [(f"together[{n}]", group) for n, group in enumerate(problem.together)]
     named += [(f"apart[{n}]", rule.pieces) for n, rule in enumerate(problem.apart)]
     named += [(f"near[{n}]", rule.pieces) for n, rule in enumerate(problem.near)]

@@ -12,9 +12,11 @@ from dataclasses import replace
 from functools import partial
 
 from layouts.checks import Fault, check
+from layouts.geometry import room_mm
 from layouts.problem import Problem
 from layouts.search.options import Demands
 from layouts.solution import Conflict, Solution
+from layouts.stacking import stack_mm
 
 Attempt = Callable[..., Solution | None]
 
@@ -51,10 +53,15 @@ def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
         ("load_per_metre", Demands(load_per_metre=False)),
         ("fixed", Demands(fixed_wall=False)),
         ("order", Demands(order=False)),
+        ("height", Demands(height=False)),
     ):
         answer = attempt(problem, demands)
         if answer is not None and (faults := check(problem, answer)):
-            yield _from_faults(rule, problem, faults)
+            yield (
+                _heights(problem, answer)
+                if rule == "height"
+                else _from_faults(rule, problem, faults)
+            )
     for number, group in enumerate(problem.together):
         fewer = tuple(g for n, g in enumerate(problem.together) if n != number)
         if attempt(replace(problem, together=fewer)) is not None:
@@ -78,6 +85,30 @@ def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
                 f"Let {names} hang nearer to each other.",
                 rule_apart.at_least_mm,
             )
+
+
+def _heights(problem: Problem, answer: Solution) -> Conflict:
+    """Say how high the rows came to be where their height was no limit."""
+    rule = problem.arrangement
+    pieces = {piece.id: piece for piece in problem.pieces}
+    over, wall, stack = 0, problem.walls[0], 0
+    for one in problem.walls:
+        rows = [
+            [pieces[p.id] for p in answer.placements if (p.wall, p.row) == (one.id, row)]
+            for row in range(rule.rows)
+        ]
+        high = stack_mm(rule, [[p for p in row if p.x_mm is None] for row in rows])
+        if high - room_mm(one, rule) > over:
+            over, wall, stack = high - room_mm(one, rule), one, high
+    return Conflict(
+        "height",
+        tuple(p.id for p in answer.placements if p.wall == wall.id),
+        (wall.id,),
+        f"{rule.rows} rows with {rule.row_gap_mm} mm between them came to {stack:,} mm; about a "
+        f"datum of {rule.datum_mm} mm wall {wall.id} has room for {stack - over:,} mm.",
+        f"Ask for fewer rows, less between them, or a datum that leaves {over:,} mm more.",
+        over,
+    )
 
 
 def _gap(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:

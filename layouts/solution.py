@@ -20,12 +20,16 @@ class Placement:
 
 @dataclass(frozen=True)
 class Run:
-    """A clear stretch of wall with the gap it got; None where nothing hangs."""
+    """A clear stretch of wall, for one of its rows from the top, with the gap it got.
+
+    The gap is None where nothing hangs.
+    """
 
     wall: str
     from_mm: int
     to_mm: int
     gap_mm: int | None
+    row: int = 0
 
 
 @dataclass(frozen=True)

@@ -144,7 +144,9 @@ def _answer(problem: Problem, runs: list[Stretch], plan: _Plan) -> Solution:
     placements = place_all(problem, plan.blocks, runs, plan.sequences)
     measures = measure(problem, runs, placements)
     spread, cost = measures.gap_spread_mm, measures.relation_cost_mm
-    bound: dict[str, float] = {"gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)}
+    bound: dict[str, float] = {
+        "gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)
+    }
     if problem.arrangement.kind == "related":
         bound["relation_cost_mm"] = cost if plan.proved else min(cost, plan.relation_bound_mm or 0)
     return Solution(
@@ -309,15 +311,17 @@ def _many_runs(
     near: bool = False,
 ) -> _Plan | None:
     from layouts.search.assign import NothingKnown, assign, ordered_blocks, slots_of
+    from layouts.search.even_rows import assign_rows
     from layouts.search.model import Forbidden, Task
     from layouts.search.options import EVERY_DEMAND
     from layouts.search.solver import Allowance
 
     task = Task(problem, blocks, runs, cells, demands or EVERY_DEMAND)
     allowance = Allowance(seconds, seed, cancelled)
+    share = assign_rows if problem.arrangement.kind == "rows" else assign
     hint = None
     for _ in range(MOST_CUTS):
-        found = assign(task, allowance, hint=hint)
+        found = share(task, allowance, hint=hint)
         if found.hang is None:
             break
         hint = found.hang

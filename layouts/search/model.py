@@ -17,6 +17,7 @@ from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Fixing, Piece, Problem
 from layouts.search.borders import keep_borders
+from layouts.search.heights import constrain_rows
 from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
 from layouts.search.order import rising
@@ -92,6 +93,8 @@ class Model:
             _keep_order(self)
         if self.task.demands.load_per_metre:
             _loads(self)
+        if self.task.problem.arrangement.kind == "rows":
+            constrain_rows(self)
         for cut in self.task.forbidden:
             hanging = [
                 sum(v for v, o in self.by_run[run] if o.block == block) for run, block in cut.places

@@ -26,6 +26,7 @@ class Demands:
     load_per_metre: bool = True
     order: bool = True
     fixed_wall: bool = True
+    height: bool = True
 
 
 EVERY_DEMAND = Demands()

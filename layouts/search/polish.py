@@ -13,6 +13,7 @@ from itertools import combinations
 from random import Random
 from typing import TYPE_CHECKING, Any
 
+from layouts.search.heights import rows_fit
 from layouts.search.model import Task
 from layouts.search.options import Option, fits
 
@@ -50,7 +51,9 @@ def polish(task: Task, hang: Hang, band: tuple[int, int], seed: int) -> Hang | N
 
 def _allowed(task: Task, options: Sequence[Option]) -> bool:
     places = {(o.run, o.block) for o in options}
-    return not any(places.issuperset(cut.places) for cut in task.forbidden)
+    if any(places.issuperset(cut.places) for cut in task.forbidden):
+        return False
+    return rows_fit(task, options)
 
 
 @dataclass

@@ -31,7 +31,9 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
     """Generate problems of every kind with labels, doors, light, loads and ties."""
     count = draw(st.integers(1, most))
     kind = draw(
-        st.sampled_from(["even", "by_section", "mirrored", "rise", "centre_high", "related"])
+        st.sampled_from(
+            ["even", "by_section", "mirrored", "rise", "centre_high", "related", "rows"]
+        )
     )
     section = 1
     pieces = []
@@ -98,4 +100,6 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
         ends=draw(st.sampled_from(["same", "half", "free"])),
         max_gap_mm=draw(st.sampled_from([None, None, 300])),
         section_gap_mm=draw(st.sampled_from([None, None, 900])),
+        rows=draw(st.integers(2, 3)) if kind == "rows" else 1,
+        row_gap_mm=draw(st.sampled_from([0, 75, 200])),
     )

@@ -25,7 +25,16 @@ from tests.layouts.problems import piece, problem, wall
         ({"pieces": [piece("A", 10, colour="red")]}, "pieces[0] has an unknown field 'colour'"),
         ({"together": [["A", "Z"]]}, "together[0] names 'Z', which is not a piece."),
         ({"arrangement": {"align": "middle"}}, "arrangement.align is 'middle': use one of"),
-        ({"arrangement": {"rows": 2}}, "arrangement.rows is 2"),
+        ({"arrangement": {"rows": 2}}, "arrangement.rows is 2: only the kind rows"),
+        ({"arrangement": {"kind": "rows"}}, "arrangement.rows is 1: give 2 to 6 rows."),
+        ({"arrangement": {"kind": "rows", "rows": 7}}, "arrangement.rows is 7"),
+        (
+            {
+                "pieces": [piece("A", 300, wall="N", x_mm=10)],
+                "arrangement": {"kind": "rows", "rows": 2},
+            },
+            "piece 'A': the kind rows sets heights: give both x_mm and y_mm, or neither.",
+        ),
         (
             {"arrangement": {"min_gap_mm": 200, "max_gap_mm": 100}},
             "arrangement.max_gap_mm 100 is below min_gap_mm 200.",
