@@ -18,9 +18,9 @@ def shortfalls(problem: Problem) -> tuple[Conflict, ...]:
 
     >>> found = shortfalls(Problem.from_dict({"days": 10, "hours_a_day": 8,
     ...     "places": [{"id": "case", "set": "prints", "lux": 50}],
-    ...     "objects": [{"id": "A", "set": "prints", "budgets": [{"lux_hours": 3000}]}]}))
+    ...     "objects": [{"id": "A", "set": "prints", "budgets": [{"lux_hours": 3200}]}]}))
     >>> [(one.asked, one.there) for one in found if one.rule == "budget"]
-    [(4000.0, 3000.0)]
+    [(4000.0, 3200.0)]
     """
     steps = Steps(problem)
     return tuple(found for here in sets_of(problem) for found in _of_set(steps, here))
