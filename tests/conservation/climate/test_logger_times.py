@@ -136,6 +136,18 @@ def test_a_clock_that_keeps_winter_time(month):
     assert "keeps winter time all year" in told(record)
 
 
+def test_a_record_that_ends_or_begins_in_the_hour_that_comes_twice_shows_nothing():
+    """The clock of Paris shows 02:00 to 02:59 from 0:00 to 0:59 UTC, and again an hour later."""
+    start = datetime(2025, 10, 25, 20, tzinfo=UTC)
+    true, wall = walked("Europe/Paris", start, 72, 10)
+    ending, beginning = slice(0, 27), slice(33, 54)
+    assert (wall[26], wall[33]) == ("2025-10-26 02:20", "2025-10-26 02:30")
+    for part in (ending, beginning):
+        record = read(rows(*wall[part]), zone="Europe/Paris")
+        assert "The clock follows summer time." in told(record)
+    assert read(rows(*wall[ending]), zone="Europe/Paris").readings.time_s.tolist() == true[ending]
+
+
 def test_a_clock_that_is_set_once_only_is_asked_about():
     _, spring = walked("Europe/Paris", datetime(2025, 10, 25, 20, tzinfo=UTC), 72, 10)
     odd = ["2025-03-30 02:20", "2025-03-30 02:30", *spring]
