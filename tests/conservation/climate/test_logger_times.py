@@ -54,6 +54,8 @@ def test_equal_day_and_month_need_no_question():
         ("03-févr.-2025 10:00", "2025-02-03T10:00:00Z"),
         ("3. März 2025 10:00", "2025-03-03T10:00:00Z"),
         ("Feb 3 2025 10:00", "2025-02-03T10:00:00Z"),
+        ("2025-Feb-03 10:00", "2025-02-03T10:00:00Z"),
+        ("03-Feb-25 10:00", "2025-02-03T10:00:00Z"),
         ("13/02/25 10:00", None),
         ("31/12/99 10:00", "2099-12-31T10:00:00Z"),
         ("02/13/2025 10:00 PM", "2025-02-13T22:00:00Z"),
@@ -68,6 +70,12 @@ def test_ways_to_write_a_moment(moment, iso):
         assert asked(rows(moment))["date_order"].choices == ("dmy", "ymd")
     else:
         assert first_times(read(rows(moment)))[0] == iso
+
+
+def test_an_order_is_told_only_where_it_was_found_out():
+    for moment, abouts in (("2025-02-03 10:00", []), ("13/02/2025 10:00", ["date_order"])):
+        record = read(rows(moment))
+        assert [a.about for a in record.assumed if a.about == "date_order"] == abouts
 
 
 def test_date_and_clock_in_two_columns():
