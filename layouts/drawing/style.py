@@ -1,7 +1,7 @@
 """The drawing's own stylesheet, for where no page brings one: paper and files."""
 
 INK, QUIET, HAIRLINE, ACCENT = "#22272B", "#5A6168", "#A9A296", "#27489A"
-FAMILY = "Source Sans 3, sans-serif"
+FAMILY = "'Source Sans 3', sans-serif"
 
 
 def paper_stylesheet(scale: float) -> str:
