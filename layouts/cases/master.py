@@ -38,8 +38,11 @@ class Choice:
 
 @dataclass
 class Master:
-    """The model's data. `cuts` are (kind, items) that cannot share a case; `shares` how much of a
-    kind's room may be used in percent."""
+    """What the model is built of.
+
+    `cuts` are (kind, items) that cannot share a case, `percent` says how much of a case's room may
+    be counted on; `homes`, `moves_at_most` and `least_moves` keep items where they were.
+    """
 
     task: Task
     slots: list[Slot]

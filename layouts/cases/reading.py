@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import MISSING, fields
 from typing import Any, TypeVar
 
+from layouts.cases.answer import Place
 from layouts.cases.problem import (
     LINES,
     SIDES,
@@ -120,6 +121,8 @@ def read_cases(data: Any) -> CasesProblem:
     if previous is not None and not isinstance(previous, dict):
         row.fault("previous", previous, "give an earlier answer, or null")
         previous = None
+    for n, place in enumerate((previous or {}).get("places", [])):
+        _check_place(faults, place, f"previous.places[{n}]")
     problem = CasesProblem(
         kinds=row.rows("kinds", _kind),
         objects=row.rows("objects", _thing),
@@ -136,6 +139,15 @@ def read_cases(data: Any) -> CasesProblem:
     if faults:
         raise InvalidCases(faults)
     return problem
+
+
+def _check_place(faults: list[str], data: Any, where: str) -> None:
+    row = _Row(faults, data, where, Place)
+    row.word("id")
+    row.word("case")
+    for key in ("shelf", "x_mm", "y_mm"):
+        row.whole(key)
+    row.flag("turned")
 
 
 def _kind(faults: list[str], data: Any, where: str) -> Kind:

@@ -52,6 +52,10 @@ from tests.layouts.cases.problems import kind, problem, showcases, thing
         ({"sections": ["2"]}, "object 'A': section '1' is not among sections."),
         ({"display": {"line": "back"}}, "display.line is 'back': use one of front, centre."),
         ({"viewing": {"distance_mm": 0}}, "viewing.distance_mm is 0: it must lie from 1 to"),
+        (
+            {"previous": {"places": [{"id": "A", "case": "case-1", "shelf": "low"}]}},
+            "previous.places[0].shelf is 'low': give a whole number.",
+        ),
         ({"previous": 3}, "previous is 3: give an earlier answer, or null."),
     ],
 )
