@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import partial
 
 from layouts.checks import Fault, check
+from layouts.clashes import smallest_clash
 from layouts.geometry import room_mm
 from layouts.problem import Problem
 from layouts.search.options import Demands
@@ -33,8 +34,16 @@ def explain(
     found = list(_one_by_one(problem, attempt))
     if found:
         return found
-    return [
-        Conflict(
+    return [_several(problem, seconds=seconds, seed=seed, cancelled=cancelled)]
+
+
+def _several(
+    problem: Problem, *, seconds: float, seed: int, cancelled: Callable[[], bool]
+) -> Conflict:
+    """Name a smallest set of demands that clash, where no single one is enough to give up."""
+    clash = smallest_clash(problem, seconds=seconds, seed=seed, cancelled=cancelled)
+    if not clash:
+        return Conflict(
             "several",
             tuple(piece.id for piece in problem.pieces),
             tuple(wall.id for wall in problem.walls),
@@ -42,7 +51,15 @@ def explain(
             "at least two kinds clash with the walls.",
             "Take objects off this hang, or add wall.",
         )
-    ]
+    words = "; ".join(demand.words for demand in clash)
+    return Conflict(
+        "several",
+        tuple(dict.fromkeys(name for demand in clash for name in demand.pieces)),
+        tuple(dict.fromkeys(name for demand in clash for name in demand.walls)),
+        f"These {len(clash)} demands cannot hold together on these walls: {words}.",
+        "Give up any one of them, and they no longer clash; another such set may then show itself.",
+        len(clash),
+    )
 
 
 def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:

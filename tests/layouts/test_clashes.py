@@ -1,0 +1,74 @@
+"""Smallest sets of demands that clash: impossible together, possible without any one of them."""
+
+from hypothesis import given, settings
+
+from layouts import Problem, solve
+from layouts.clashes import demands_of, only, smallest_clash
+from tests.layouts.problems import piece, problem, wall
+from tests.layouts.test_brute_force import every_hang, tiny
+
+
+def plain(task):
+    """Return the contract of a task for the enumeration."""
+    return task.to_dict()
+
+
+def clashing():
+    """Two dim, strong places for three pieces that need both: no single kind of demand is to blame.
+
+    A and B bear only the dim half, which is too short for both unless they hang apart from it;
+    C is heavy and only the dim half is strong.
+    """
+    zones = [{"from_mm": 0, "to_mm": 1000, "lux": 50}, {"from_mm": 1000, "to_mm": 3000, "lux": 200}]
+    fixings = [
+        {"from_mm": 0, "to_mm": 1000, "max_kg_per_object": 60},
+        {"from_mm": 1000, "to_mm": 3000, "max_kg_per_object": 10},
+    ]
+    pieces = [
+        piece("A", 600, max_lux=50),
+        piece("B", 600, mass_g=50_000),
+        piece("C", 300),
+    ]
+    return problem([wall("N", 3000, zones=zones, fixings=fixings)], pieces, min_gap_mm=20)
+
+
+def test_set_is_impossible_and_possible_without_any_member():
+    task = Problem.from_dict(clashing())
+    clash = smallest_clash(task, seconds=20, seed=0)
+    assert {d.rule for d in clash} == {"light", "load"}
+    assert max(every_hang(plain(only(task, clash))), default=None) is None
+    for spared in clash:
+        rest = [d for d in clash if d is not spared]
+        assert max(every_hang(plain(only(task, rest))), default=None) is not None
+
+
+def test_two_clashes_at_once_are_named_in_words():
+    """A and B need the only place that is dim and strong; F and G do not fit on wall E either."""
+    data = clashing()
+    zones = [{"from_mm": 0, "to_mm": 1000, "lux": 200}]
+    fixings = [{"from_mm": 0, "to_mm": 1000, "max_kg_per_object": 10}]
+    data["walls"].append(wall("E", 1000, zones=zones, fixings=fixings))
+    data["pieces"] += [piece("F", 480, wall="E"), piece("G", 480, wall="E")]
+    answer = solve(data)
+    assert answer.status == "infeasible"
+    (several,) = answer.conflicts
+    assert several.rule == "several"
+    assert several.sentence == (
+        "These 3 demands cannot hold together on these walls: N from 1000 to 3000 mm carries "
+        "10 kg an object; E from 0 to 1000 mm carries 10 kg an object; A bears 50 lx."
+    )
+
+
+def test_possible_problem_has_no_clash():
+    task = Problem.from_dict(problem([wall()], [piece("A", 300, max_lux=50)]))
+    assert smallest_clash(task, seconds=5, seed=0) == []
+    assert [d.rule for d in demands_of(task)] == ["light"]
+
+
+@settings(max_examples=40)
+@given(tiny())
+def test_sets_agree_with_every_way_to_hang(data):
+    task = Problem.from_dict(data)
+    clash = smallest_clash(task, seconds=10, seed=0)
+    if clash:
+        assert max(every_hang(plain(only(task, clash))), default=None) is None
