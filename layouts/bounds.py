@@ -5,14 +5,26 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from layouts.geometry import band_mm, carried_g, clear_runs, lux_between, reach_mm, room_mm
+from layouts.geometry import (
+    band_mm,
+    box_mm,
+    carried_g,
+    clear_runs,
+    group_height_mm,
+    lux_between,
+    reach_mm,
+    room_mm,
+)
 from layouts.problem import STACKED, Piece, Problem, Wall
 from layouts.solution import Conflict
 
 
 def impossible(problem: Problem) -> list[Conflict]:
     """Return what arithmetic alone shows to be impossible, in words with figures."""
-    return [*_heights(problem), *_single_pieces(problem), *_light(problem), *_length(problem)]
+    alone = [*_heights(problem), *_single_pieces(problem)]
+    if problem.arrangement.kind == "cluster":
+        return [*alone, *_area(problem)]
+    return [*alone, *_light(problem), *_length(problem)]
 
 
 def _words(name: str) -> str:
@@ -172,6 +184,28 @@ def _length(problem: Problem) -> Iterator[Conflict]:
             f"Add at least {short:,} mm of wall, or leave out "
             f"{_to_leave(loose, short, rule.min_gap_mm)}.",
             short,
+        )
+
+
+def _area(problem: Problem) -> Iterator[Conflict]:
+    """Compare the area that tight groups take, each piece with one gap, with that of the walls."""
+    rule = problem.arrangement
+    gap, runs = rule.min_gap_mm, clear_runs(problem)
+    loose = [p for p in problem.pieces if p.x_mm is None]
+    boxes = [box_mm(piece, rule) for piece in loose]
+    need = sum((w + gap) * (h + gap) for w, h in boxes)
+    most = group_height_mm(problem) if loose else 0
+    have = sum((run.length_mm + gap) * (min(room_mm(run.wall, rule), most) + gap) for run in runs)
+    if need > have:
+        yield Conflict(
+            "area",
+            tuple(p.id for p in loose),
+            tuple(dict.fromkeys(run.wall.id for run in runs)),
+            f"The objects need {need / 1e6:.2f} m² with their labels and gaps of {gap} mm; the "
+            f"clear wall about {rule.datum_mm} mm is {have / 1e6:.2f} m²: short by "
+            f"{(need - have) / 1e6:.2f} m².",
+            "Take objects off this hang, add wall, or bring the datum nearer to the middle.",
+            need - have,
         )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise
 
+from layouts.cluster_checks import cluster_faults
 from layouts.problem import STACKED, Piece, Problem, Wall
 from layouts.row_checks import row_faults
 from layouts.solution import Placement, Solution
@@ -56,8 +57,10 @@ def check(problem: Problem, solution: Solution) -> list[Fault]:
         faults += _metres(wall, here)
     faults += _heights(problem, placed)
     faults += _fixed(placed)
-    faults += _groups(problem, solution)
     faults += _apart(problem, pieces, solution)
+    if problem.arrangement.kind == "cluster":
+        return [*faults, *(Fault(*said) for said in cluster_faults(problem, solution))]
+    faults += _groups(problem, solution)
     faults += _order(problem, pieces, solution)
     faults += _gaps(problem, pieces, solution)
     faults += _sizes(problem, pieces, solution)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from layouts.problem import Arrangement, Blocked, Piece, Problem, Wall
 
 NO_LIMIT = 10**12
+HIGHER = 1.3
 
 
 @dataclass(frozen=True)
@@ -83,8 +85,32 @@ def _stack_band_mm(problem: Problem) -> tuple[int, int]:
     return rule.datum_mm - half, rule.datum_mm + half
 
 
+def box_mm(piece: Piece, rule: Arrangement) -> tuple[int, int]:
+    """Return width and height of the box that holds a piece and its label."""
+    return piece.block_mm, sum(reach_mm(piece, rule))
+
+
+def group_height_mm(problem: Problem) -> int:
+    """Return how high a tight group may become.
+
+    A group is about as wide as high, more upright only where the longest wall asks for it; what
+    lies further from the datum interrupts no stretch.
+    """
+    rule = problem.arrangement
+    boxes = [box_mm(piece, rule) for piece in problem.pieces if piece.x_mm is None]
+    gap = rule.min_gap_mm
+    area = sum((w + gap) * (h + gap) for w, h in boxes)
+    longest = max(wall.length_mm for wall in problem.walls)
+    usual = HIGHER * max(math.sqrt(area), area / longest)
+    return max(math.ceil(usual), *(h for _, h in boxes), 0)
+
+
 def row_band_mm(problem: Problem) -> tuple[int, int]:
     """Return the band of wall that any piece or label of this hang could take."""
+    if problem.arrangement.kind == "cluster":
+        half = -(-group_height_mm(problem) // 2)
+        datum = problem.arrangement.datum_mm
+        return datum - half, datum + half
     if problem.arrangement.kind == "rows" and any(p.x_mm is None for p in problem.pieces):
         return _stack_band_mm(problem)
     bands = [band_mm(piece, problem.arrangement) for piece in problem.pieces]
@@ -105,7 +131,7 @@ def clear_runs(problem: Problem) -> list[Stretch]:
     """
     rule = problem.arrangement
     band = row_band_mm(problem)
-    end = {"same": 2, "half": 1, "free": 0}[rule.ends]
+    end = {"same": 2, "half": 1, "free": 0}[rule.ends] if rule.kind != "cluster" else 0
     runs: list[Stretch] = []
     for wall in problem.walls:
         stops = [(b.x_mm, b.x_mm + b.width_mm, end) for b in cutting(wall, band)]

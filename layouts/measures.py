@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from layouts.geometry import Stretch
+from layouts.geometry import Stretch, band_mm, bottom_mm, box_mm
 from layouts.nearness import near_pairs
 from layouts.problem import Piece, Problem
 from layouts.solution import Measures, Placement
@@ -17,6 +17,8 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
     pieces = {piece.id: piece for piece in problem.pieces}
     shared: list[int] = []
     mirror = offset = 0
+    if problem.arrangement.kind == "cluster":
+        return _measure_groups(problem, runs, placements)
     for run in runs:
         here = blocks_in(run, placements, pieces)
         shared += run_gaps(problem, run, here)
@@ -27,6 +29,35 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
         gap_spread_mm=max(shared, default=0) - min(shared, default=0),
         smallest_gap_mm=min(shared, default=0),
         mirror_error_mm=mirror,
+        balance_offset_mm=offset,
+        moved=_moved(problem.previous, placements),
+        relation_cost_mm=relation_cost_mm(problem, placements),
+    )
+
+
+def _measure_groups(
+    problem: Problem, runs: Sequence[Stretch], placements: Sequence[Placement]
+) -> Measures:
+    """Measure tight groups: gaps of every side that faces a piece, labels counted in boxes."""
+    from layouts.clustering.measure import gaps
+
+    rule = problem.arrangement
+    pieces = {piece.id: piece for piece in problem.pieces}
+    low_of = {place.id: place.y_mm for place in placements}
+    spans = []
+    offset = 0
+    for run in runs:
+        here = [(x, piece) for x, piece in blocks_in(run, placements, pieces) if piece.x_mm is None]
+        lifts = [bottom_mm(piece, rule) - band_mm(piece, rule)[0] for _, piece in here]
+        places = [(x, low_of[p.id] - lift) for (x, p), lift in zip(here, lifts, strict=True)]
+        if here:
+            found = gaps(places, [box_mm(p, rule) for _, p in here], rule.min_gap_mm)
+            spans.append((found.least_mm, found.largest_mm))
+        offset = max(offset, _balance(run, here))
+    least = min((low for low, _ in spans), default=0)
+    return Measures(
+        gap_spread_mm=max((high for _, high in spans), default=0) - least,
+        smallest_gap_mm=least,
         balance_offset_mm=offset,
         moved=_moved(problem.previous, placements),
         relation_cost_mm=relation_cost_mm(problem, placements),

@@ -30,6 +30,15 @@ def follow(problem: Problem) -> Problem:
     )
 
 
+def in_old_order(problem: Problem, blocks: Sequence[Block]) -> list[Block]:
+    """Return the blocks with their pieces from left to right as they hung."""
+    before = {row["id"]: row["x_mm"] for row in _placements(problem)}
+    return [
+        Block(tuple(sorted(block.pieces, key=lambda piece: before.get(piece.id, 0))))
+        for block in blocks
+    ]
+
+
 def in_old_runs(
     problem: Problem, blocks: Sequence[Block], runs: Sequence[Stretch]
 ) -> list[list[list[int]]] | None:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related", "rows")
-STACKED = ("rows",)
+KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related", "rows", "cluster")
+STACKED = ("rows", "cluster")
 """Kinds that set the height of each piece; the others hang each by the datum."""
 ALIGNMENTS = ("centreline", "top", "bottom", "hanging_line")
 ENDS = ("same", "half", "free")

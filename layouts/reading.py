@@ -301,6 +301,8 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
 
 def _check_order(reader: _Reader, problem: Problem) -> None:
     rule = problem.arrangement
+    if rule.order and rule.kind == "cluster":
+        reader.fault("arrangement.order is given: the kind cluster has no order; leave it out.")
     if rule.order and sorted(rule.order) != sorted({piece.id for piece in problem.pieces}):
         reader.fault("arrangement.order must name every piece once.")
     if rule.max_gap_mm is not None and rule.max_gap_mm < rule.min_gap_mm:

@@ -22,7 +22,7 @@ from layouts.nearness import (
     settle_runs,
 )
 from layouts.placing import gaps_and_starts, place_all, runs_of
-from layouts.previous import follow, in_old_runs, on_old_walls
+from layouts.previous import follow, in_old_order, in_old_runs, on_old_walls
 from layouts.problem import InvalidProblem, Piece, Problem
 from layouts.search.order import arrange_row, keep_apart, section_ranks
 from layouts.solution import Conflict, Solution
@@ -125,6 +125,8 @@ def arrange(
     """
     runs = clear_runs(problem)
     blocks = [b for b in blocks_of(follow(problem)) if b.pieces[0].x_mm is None]
+    if problem.arrangement.kind == "cluster":
+        return _grouped(problem, blocks, runs, seconds, seed, demands, cancelled)
     keep = problem.previous and demands is None
     if keep and (kept := _kept(problem, blocks, runs, seconds, seed, cancelled)):
         return kept
@@ -136,6 +138,32 @@ def arrange(
         plan = replace(plan, relation_bound_mm=least)
     answer = _answer(problem, runs, plan)
     if demands is None and (faults := check(problem, answer)):
+        raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
+    return answer
+
+
+def _grouped(
+    problem: Problem,
+    blocks: Sequence[Block],
+    runs: list[Stretch],
+    seconds: float,
+    seed: int,
+    demands: Any,
+    cancelled: Callable[[], bool],
+) -> Solution | None:
+    from layouts.grouping import arrange_groups
+
+    answer = arrange_groups(
+        problem,
+        blocks,
+        runs,
+        _whole_runs(runs, problem),
+        seconds=seconds,
+        seed=seed,
+        demands=demands,
+        cancelled=cancelled,
+    )
+    if answer and demands is None and (faults := check(problem, answer)):
         raise FaultyAnswer(" ".join(fault.sentence for fault in faults[:5]))
     return answer
 
@@ -167,6 +195,7 @@ def _kept(
     cancelled: Callable[[], bool],
 ) -> Solution | None:
     """Keep every piece in its run and order if all demands allow, else every piece on its wall."""
+    blocks = in_old_order(problem, blocks)
     if (sequences := in_old_runs(problem, blocks, runs)) is not None:
         answer = _answer(problem, runs, _Plan(blocks, sequences, False, 0))
         if not check(problem, answer):

@@ -32,7 +32,7 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
     count = draw(st.integers(1, most))
     kind = draw(
         st.sampled_from(
-            ["even", "by_section", "mirrored", "rise", "centre_high", "related", "rows"]
+            ["even", "by_section", "mirrored", "rise", "centre_high", "related", "rows", "cluster"]
         )
     )
     section = 1
