@@ -23,7 +23,8 @@ from layouts.search.windows import windows_of
 
 NEAR_MM = (10, 60)
 NEAR_WORK = 2.0
-EVENED_MM = (0, 1, 3)
+EVENED_MM = (1, 3)
+FEW_TRIES = 6
 MOST_PLACES = 6_000
 """Above so many pairs of block and run, sections are first sought near where they must come."""
 
@@ -111,8 +112,11 @@ def _first(
 
 def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
     """Return the hang with gaps as near the largest that can be as small changes bring them."""
+    if better := polish(task, hang, (limit, limit), allowance.seed):
+        return better
     for near in EVENED_MM:
-        if better := polish(task, hang, (limit - near, limit + near), allowance.seed):
+        band = (limit - near, limit + near)
+        if better := polish(task, hang, band, allowance.seed, tries=FEW_TRIES):
             return better
     return hang
 
@@ -144,7 +148,7 @@ def _lower_most(task: Task, allowance: Allowance, hang: Hang) -> tuple[Hang, int
     step = 1
     while low < hang.most_mm and not allowance.spent:
         wanted = min(hang.most_mm - 1, low + step - 1)
-        better = polish(task, hang, (least, wanted), allowance.seed)
+        better = polish(task, hang, (least, wanted), allowance.seed, tries=FEW_TRIES)
         known = False
         if better is None:
             band = (least, wanted)

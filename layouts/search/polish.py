@@ -28,7 +28,9 @@ MOST_LOOKED_AT = 30
 ENOUGH_HALF_MM = 0.5
 
 
-def polish(task: Task, hang: Hang, band: tuple[int, int], seed: int) -> Hang | None:
+def polish(
+    task: Task, hang: Hang, band: tuple[int, int], seed: int, *, tries: int = TRIES
+) -> Hang | None:
     """Return a hang of the same runs and sections with all gaps in the band, or None."""
     from layouts.search.assign import hang_of
 
@@ -37,7 +39,7 @@ def polish(task: Task, hang: Hang, band: tuple[int, int], seed: int) -> Hang | N
     if task.bordered or rule.ends == "free" or any(cap is not None for cap in caps):
         return None
     sweep = _Sweep(task, hang, band)
-    for attempt in range(max(4, min(TRIES, TRIED_BLOCKS // len(task.blocks)))):
+    for attempt in range(max(4, min(tries, TRIED_BLOCKS // len(task.blocks)))):
         rows = sweep.go(Random(seed * TRIES + attempt) if attempt else None)  # noqa: S311
         options = tuple(
             replace(o, run=rows[o.block], first=2 * rows[o.block], last=2 * rows[o.block])
