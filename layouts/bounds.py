@@ -21,7 +21,7 @@ from layouts.solution import Conflict
 
 def impossible(problem: Problem) -> list[Conflict]:
     """Return what arithmetic alone shows to be impossible, in words with figures."""
-    alone = [*_heights(problem), *_single_pieces(problem)]
+    alone = [*_heights(problem), *_single_pieces(problem), *_parted(problem)]
     if problem.arrangement.kind == "cluster":
         return [*alone, *_area(problem)]
     return [*alone, *_light(problem), *_length(problem)]
@@ -102,6 +102,28 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
                 f"has {darkest} lx.",
                 f"Bring a stretch of wall down to {piece.max_lux} lx.",
                 darkest - piece.max_lux,
+            )
+
+
+def _parted(problem: Problem) -> Iterator[Conflict]:
+    """Name what is to hang together though the order asked for puts others between."""
+    order = problem.arrangement.order or ()
+    for group in problem.together if order else ():
+        places = sorted(order.index(name) for name in set(group))
+        between = (
+            [name for name in order[places[0] : places[-1] + 1] if name not in group]
+            if places
+            else []
+        )
+        if between:
+            names, others = ", ".join(group), ", ".join(between)
+            yield Conflict(
+                "together",
+                group,
+                (),
+                f"{names} are to hang together, and the order asked for puts {others} between.",
+                "Give an order in which they follow each other, or let them hang apart.",
+                len(between),
             )
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from layouts.search.solver import Allowance
 
 ASKED_WORK = 0.5
-KINDS_ASKED = ("even", "by_section", "rise")
+KINDS_ASKED = ("even", "by_section", "rise", "related", "rows")
 
 
 @dataclass(frozen=True)

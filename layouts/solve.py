@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -176,7 +177,9 @@ def _answer(problem: Problem, runs: list[Stretch], plan: _Plan) -> Solution:
         "gap_spread_mm": spread if plan.proved else min(spread, plan.spread_bound_mm)
     }
     if problem.arrangement.kind == "related":
-        bound["relation_cost_mm"] = cost if plan.proved else min(cost, plan.relation_bound_mm or 0)
+        bound["relation_cost_mm"] = (
+            cost if plan.proved else min(cost, math.floor(plan.relation_bound_mm or 0))
+        )
     return Solution(
         "optimal" if plan.proved else "feasible",
         placements=tuple(placements),

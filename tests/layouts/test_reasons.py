@@ -98,6 +98,16 @@ def test_together_against_light():
     fits(data | {"together": []})
 
 
+@pytest.mark.parametrize("rule", [{"kind": "even"}, {"kind": "rows", "rows": 2}])
+def test_together_against_the_order_given(rule):
+    pieces = [piece(name, 300) for name in "ABCD"]
+    data = problem([wall()], pieces, together=[["A", "D"]], order=list("ABDC"), **rule)
+    found = rules(solve(data))["together"]
+    assert found.sentence == ("A, D are to hang together, and the order asked for puts B between.")
+    data["arrangement"]["order"] = list("BADC")
+    fits(data)
+
+
 @pytest.mark.parametrize("kind", ["even", "by_section", "mirrored"])
 def test_infeasible_names_everything_unplaced(kind):
     data = problem([wall()], [piece(f"P{n}", 3000, section="1") for n in range(4)], kind=kind)
