@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from layouts import InvalidProblem, Problem, Solution, check, solve
+from layouts.bench import command as bench
 from layouts.cases import command as cases
 from layouts.floor import command as floor
 
@@ -40,11 +41,14 @@ def main(words: list[str] | None = None) -> int:
     verify.add_argument("solution", type=Path)
     cases.add(commands)
     floor.add(commands)
+    bench.add(commands)
     given = parser.parse_args(words)
     if given.command == "cases":
         return cases.run(given)
     if given.command == "floor":
         return floor.run(given)
+    if given.command == "bench":
+        return bench.run(given)
     try:
         problem = _read(given.problem)
         if given.command == "hang":

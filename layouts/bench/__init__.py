@@ -1,0 +1,1 @@
+"""Generated hangs, plain ways to hang them, and a table that compares the search with these."""

@@ -1,0 +1,34 @@
+"""The plain ways that the search is compared with, and that a plain solver model agrees with it."""
+
+import pytest
+
+from layouts import Problem, check, solve
+from layouts.bench.baselines import greedy, in_list_order, plain_model
+from layouts.bench.instances import exhibition
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_plain_model_finds_no_larger_least_gap_and_the_search_no_smaller(seed):
+    data = exhibition(12, 2, seed, planted=True)
+    data["apart"] = []
+    for wall in data["walls"]:
+        wall["fixings"][0]["max_kg_per_m"] = None
+    problem = Problem.from_dict(data)
+    answer = solve(problem)
+    plain = plain_model(problem, 20)
+    assert answer.status == "optimal"
+    assert min(run.gap_mm for run in answer.runs) == plain.least_mm
+
+
+def test_planted_exhibition_has_equal_gaps():
+    problem = Problem.from_dict(exhibition(40, 3, 1, planted=True))
+    answer = solve(problem)
+    assert check(problem, answer) == []
+    assert (answer.measures.smallest_gap_mm, answer.measures.gap_spread_mm) == (180, 0)
+
+
+def test_list_order_sees_no_limits_and_greedy_keeps_them():
+    problem = Problem.from_dict(exhibition(60, 4, 0, planted=False))
+    assert in_list_order(problem).broken > 0
+    assert greedy(problem).broken == 0
+    assert greedy(problem).spread_mm > solve(problem).measures.gap_spread_mm
