@@ -8,7 +8,7 @@ by side or one above the other, whichever is smaller.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from layouts.blocks import Block
 from layouts.checks import check
@@ -24,7 +24,12 @@ PAIRS_TRIED = 2_000_000
 ATTEMPTS = 12
 MAY_BREAK = {"apart", "load_per_metre"}
 """What a sharing may break that does not ask for it yet; anything else is a fault of ours."""
-LOOSER = (Demands(light=False), Demands(load=False), Demands(light=False, load=False))
+LOOSER = (
+    EVERY_DEMAND,
+    Demands(light=False),
+    Demands(load=False),
+    Demands(light=False, load=False),
+)
 
 
 @dataclass
@@ -125,7 +130,7 @@ def arrange_groups(
     units = [unit_of(problem, block, extents) for block in blocks]
     search = _Search(problem, runs, units, seed, seconds / 4, cancelled)
     limits = Limits.of(problem, runs, extents)
-    exact = all(block.count == 1 for block in blocks)
+    exact = not any(unit.loses(extents) for unit in units)
     for _ in range(ATTEMPTS):
         chosen = shared(problem, units, runs, cells, limits, demands or EVERY_DEMAND, seed, seconds)
         if chosen is None and limits.untouched and exact:
@@ -147,8 +152,12 @@ def arrange_groups(
 
 
 def _by_luck(search: _Search, cells: Sequence[Cell], limits: Limits) -> Solution | None:
-    """Return groups that keep every demand though their stretches' worst parts do not."""
+    """Return groups that keep every demand though their stretches' worst parts do not.
+
+    Or though one group holds what must part, if it came to hang far enough.
+    """
     problem, runs = search.problem, search.runs
+    limits = replace(limits, apart=0)
     for looser in LOOSER:
         chosen = shared(
             problem, search.units, runs, cells, limits, looser, search.seed, search.seconds

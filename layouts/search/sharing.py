@@ -20,11 +20,12 @@ LESS = 0.94
 
 @dataclass(frozen=True)
 class Unit:
-    """What hangs together as one box, with the lower left corner of each piece's box in it."""
+    """What hangs together as one box: each piece's box, and its lower left corner in the whole."""
 
     block: Block
     width_mm: int
     height_mm: int
+    sizes_mm: tuple[tuple[int, int], ...]
     offsets_mm: tuple[tuple[int, int], ...]
 
     @classmethod
@@ -33,7 +34,7 @@ class Unit:
         height = max(h for _, h in sizes)
         starts = list(accumulate((w + gap_mm for w, _ in sizes), initial=0))
         offsets = tuple((x, (height - h) // 2) for x, (_, h) in zip(starts, sizes, strict=False))
-        return cls(block, starts[-1] - gap_mm, height, offsets)
+        return cls(block, starts[-1] - gap_mm, height, tuple(sizes), offsets)
 
     @classmethod
     def above(cls, block: Block, sizes: Sequence[tuple[int, int]], gap_mm: int) -> Unit:
@@ -45,19 +46,28 @@ class Unit:
             ((width - w) // 2, height + gap_mm - end)
             for end, (w, _) in zip(ends, sizes, strict=True)
         )
-        return cls(block, width, height, offsets)
+        return cls(block, width, height, tuple(sizes), offsets)
 
     def area_mm2(self, gap_mm: int) -> int:
-        return (self.width_mm + gap_mm) * (self.height_mm + gap_mm)
+        """Return what the pieces take, each with one gap: no more than any shape of them would."""
+        return sum((w + gap_mm) * (h + gap_mm) for w, h in self.sizes_mm)
+
+    def loses(self, extents_mm: Sequence[tuple[int, int]]) -> bool:
+        """Tell whether a stretch may be too small for this box and hold another of its pieces."""
+        return any(
+            (self.width_mm > width or self.height_mm > height)
+            and all(w <= width and h <= height for w, h in self.sizes_mm)
+            for width, height in extents_mm
+        )
 
 
 @dataclass(frozen=True)
 class Limits:
     """How large groups may be on each stretch, and what the sharing itself must heed so far.
 
-    `apart` 1 keeps what must part off one stretch, 2 off one wall; `metres` counts every mass
-    fully on each length of wall that its stretch touches. Both ask more than the demands do, and so
-    does less area than first given: then nothing is proved.
+    `apart` 1 keeps what must part out of one group, which is the rule, 2 off one wall; `metres`
+    counts every mass fully on each length of wall that its stretch touches. Both 2 and `metres` ask
+    more than the rules do, and so does less area than first given: then nothing is proved.
     """
 
     extents_mm: tuple[tuple[int, int], ...]
@@ -71,9 +81,8 @@ class Limits:
         cls, problem: Problem, runs: Sequence[Stretch], extents: Sequence[tuple[int, int]]
     ) -> Limits:
         gap = problem.arrangement.min_gap_mm
-        parted = bool(problem.apart) and len(runs) > 1
         areas = (max(0, w + gap) * max(0, h + gap) for w, h in extents)
-        return cls(tuple(extents), tuple(areas), int(parted), False, not parted)
+        return cls(tuple(extents), tuple(areas), int(bool(problem.apart)))
 
     def tighter(
         self,
@@ -163,6 +172,8 @@ def _part(
     home = {piece.id: n for n, unit in enumerate(units) for piece in unit.block.pieces}
     for rule in problem.apart if level else ():
         for a, b in combinations([home[name] for name in rule.pieces if name in home], 2):
+            if a == b:
+                model.add_bool_or([])
             for (n, r), var in chosen.items():
                 for (m, q), other in chosen.items():
                     near = r == q if level == 1 else runs[r].wall.id == runs[q].wall.id

@@ -97,6 +97,25 @@ def test_apart_hang_on_other_stretches():
     assert (x["P0"] < 3000) != (x["P1"] < 3000)
 
 
+def test_apart_on_one_stretch_is_named():
+    data = groups(
+        [wall()],
+        mixed(5),
+        together=[["P2", "P3"]],
+        apart=[{"pieces": ["P0", "P1"], "at_least_mm": 2500}],
+    )
+    answer = solve(data)
+    assert [(c.rule, c.pieces) for c in answer.conflicts] == [("apart", ("P0", "P1"))]
+    hung(data | {"apart": []})
+
+
+def test_apart_kept_by_luck_within_one_group():
+    """Three that only fit side by side: any two are 60 mm from each other, or more."""
+    pieces = [piece(f"P{n}", 700, 1500) for n in range(3)]
+    data = groups([wall(length=2400)], pieces, apart=[{"pieces": ["P0", "P1"], "at_least_mm": 40}])
+    hung(data)
+
+
 def test_piece_fixed_in_place_and_previous():
     pieces = mixed(8)
     pieces[2] |= {"wall": "N", "x_mm": 4000, "y_mm": 1500}
