@@ -5,6 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
+from layouts.blocks import side_by_side
+from layouts.fixed import fixed_amiss
 from layouts.geometry import (
     band_mm,
     box_mm,
@@ -21,7 +23,13 @@ from layouts.solution import Conflict
 
 def impossible(problem: Problem) -> list[Conflict]:
     """Return what arithmetic alone shows to be impossible, in words with figures."""
-    alone = [*_heights(problem), *_single_pieces(problem), *_parted(problem)]
+    alone = [
+        *fixed_amiss(problem),
+        *_heights(problem),
+        *_single_pieces(problem),
+        *_parted(problem),
+        *_crowded(problem),
+    ]
     if problem.arrangement.kind == "cluster":
         return [*alone, *_area(problem)]
     return [*alone, *_light(problem), *_length(problem)]
@@ -124,6 +132,21 @@ def _parted(problem: Problem) -> Iterator[Conflict]:
                 f"{names} are to hang together, and the order asked for puts {others} between.",
                 "Give an order in which they follow each other, or let them hang apart.",
                 len(between),
+            )
+
+
+def _crowded(problem: Problem) -> Iterator[Conflict]:
+    """Name groups that share pieces in such a way that no order sets each side by side."""
+    for members, groups in side_by_side(problem):
+        if members is None:
+            names = tuple(dict.fromkeys(name for group in groups for name in group))
+            listed = "; ".join(" and ".join(group) for group in groups)
+            yield Conflict(
+                "together",
+                names,
+                (),
+                f"No order sets all of these side by side: {listed}.",
+                "Let one of these pairs or groups hang apart.",
             )
 
 

@@ -118,6 +118,7 @@ def _rule(rule: Arrangement, rules: set[str]) -> Arrangement:
         max_gap_mm=rule.max_gap_mm if "gap" in rules else None,
         order=rule.order if "order" in rules else None,
         sections=rule.sections if kind == "by_section" else None,
+        section_gap_mm=rule.section_gap_mm if kind == "by_section" else None,
     )
 
 

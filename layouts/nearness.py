@@ -181,7 +181,7 @@ def _read(
     slots: list[list[int]] = [[] for _ in row.slots]
     for i in pieces:
         slots[slot_of[i]].append(i)
-    new = [Block(tuple(pieces.get(i, block.pieces))) for i, block in enumerate(blocks)]
+    new = [block.ordered(pieces.get(i, block.pieces)) for i, block in enumerate(blocks)]
     return Settled(new, slots, proved, bound_mm)
 
 

@@ -34,7 +34,7 @@ def in_old_order(problem: Problem, blocks: Sequence[Block]) -> list[Block]:
     """Return the blocks with their pieces from left to right as they hung."""
     before = {row["id"]: row["x_mm"] for row in _placements(problem)}
     return [
-        Block(tuple(sorted(block.pieces, key=lambda piece: before.get(piece.id, 0))))
+        block.ordered(sorted(block.pieces, key=lambda piece: before.get(piece.id, 0)))
         for block in blocks
     ]
 

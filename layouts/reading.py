@@ -305,6 +305,11 @@ def _check_order(reader: _Reader, problem: Problem) -> None:
         reader.fault("arrangement.order is given: the kind cluster has no order; leave it out.")
     if rule.order and sorted(rule.order) != sorted({piece.id for piece in problem.pieces}):
         reader.fault("arrangement.order must name every piece once.")
+    if rule.section_gap_mm is not None and rule.kind != "by_section":
+        reader.fault(
+            f"arrangement.section_gap_mm is {rule.section_gap_mm}: it counts only for by_section, "
+            f"not for {rule.kind}; leave it out."
+        )
     if rule.max_gap_mm is not None and rule.max_gap_mm < rule.min_gap_mm:
         reader.fault(
             f"arrangement.max_gap_mm {rule.max_gap_mm} is below min_gap_mm {rule.min_gap_mm}."

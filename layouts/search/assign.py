@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from layouts.blocks import Block
 from layouts.geometry import Stretch
@@ -232,8 +231,8 @@ def slots_of(task: Task, hang: Hang) -> list[list[list[int]]]:
 
 def ordered_blocks(task: Task, hang: Hang) -> list[Block]:
     """Return the blocks with their pieces in the order that their options ask for."""
-    blocks: list[Any] = list(task.blocks)
+    blocks = list(task.blocks)
     for o in hang.options:
-        pieces = task.blocks[o.block].pieces
-        blocks[o.block] = Block(tuple(pieces[k] for k in o.order))
+        block = task.blocks[o.block]
+        blocks[o.block] = block.ordered(block.pieces[k] for k in o.order)
     return blocks

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, permutations
 
-from layouts.blocks import Block
+from layouts.blocks import Block, unbroken
 from layouts.geometry import Cell, Stretch
 from layouts.problem import Piece, Problem
 
@@ -130,7 +130,7 @@ def _orders(block: Block, keep_order: bool) -> Iterator[tuple[int, ...]]:
     if keep_order or block.count == 1:
         yield given
     elif block.count <= MOST_ORDERED:
-        yield from permutations(given)
+        yield from (order for order in permutations(given) if unbroken(block, order))
     else:
         yield given
         yield given[::-1]

@@ -99,7 +99,7 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
         datum_mm=1600,
         ends=draw(st.sampled_from(["same", "half", "free"])),
         max_gap_mm=draw(st.sampled_from([None, None, 300])),
-        section_gap_mm=draw(st.sampled_from([None, None, 900])),
+        section_gap_mm=draw(st.sampled_from([None, 900])) if kind == "by_section" else None,
         rows=draw(st.integers(2, 3)) if kind == "rows" else 1,
         row_gap_mm=draw(st.sampled_from([0, 75, 200])),
     )
