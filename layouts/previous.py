@@ -9,6 +9,7 @@ from typing import Any
 from layouts.blocks import Block
 from layouts.geometry import Stretch
 from layouts.problem import Problem
+from layouts.solution import Move, Placement
 
 
 def _placements(problem: Problem) -> list[dict[str, Any]]:
@@ -39,17 +40,15 @@ def in_old_order(problem: Problem, blocks: Sequence[Block]) -> list[Block]:
     ]
 
 
-def in_old_runs(
+def homes_of(
     problem: Problem, blocks: Sequence[Block], runs: Sequence[Stretch]
-) -> list[list[list[int]]] | None:
-    """Return every block in the run where it hung, in its old order; None if one has no place."""
+) -> tuple[int | None, ...]:
+    """Return the run where each block hung; None for what is new or whose place is no more."""
     before = {
         row["id"]: (row["wall"], row.get("row", 0), row["x_mm"]) for row in _placements(problem)
     }
-    rows: list[list[tuple[int, int]]] = [[] for _ in runs]
-    for number, block in enumerate(blocks):
-        wall, level, x_mm = before.get(block.pieces[0].id, ("", 0, 0))
-        home = next(
+    return tuple(
+        next(
             (
                 r
                 for r, run in enumerate(runs)
@@ -57,17 +56,28 @@ def in_old_runs(
             ),
             None,
         )
+        for wall, level, x_mm in (before.get(b.pieces[0].id, ("", 0, 0)) for b in blocks)
+    )
+
+
+def in_old_runs(
+    problem: Problem, blocks: Sequence[Block], runs: Sequence[Stretch]
+) -> list[list[list[int]]] | None:
+    """Return every block in the run where it hung, in its old order; None if one has no place."""
+    x_mm = {row["id"]: row["x_mm"] for row in _placements(problem)}
+    rows: list[list[tuple[int, int]]] = [[] for _ in runs]
+    for number, home in enumerate(homes_of(problem, blocks, runs)):
         if home is None:
             return None
-        rows[home].append((x_mm, number))
+        rows[home].append((x_mm[blocks[number].pieces[0].id], number))
     return [[[number] for _, number in sorted(row)] for row in rows]
 
 
-def on_old_walls(problem: Problem) -> Problem:
-    """Return the problem with every piece that hung bound to its old wall, if it still exists."""
-    walls = {wall.id for wall in problem.walls}
-    before = {row["id"]: row["wall"] for row in _placements(problem) if row["wall"] in walls}
-    pieces = tuple(
-        replace(piece, wall=piece.wall or before.get(piece.id)) for piece in problem.pieces
+def moves_of(problem: Problem, placements: Sequence[Placement]) -> tuple[Move, ...]:
+    """Return what does not hang where it hung, and how far it goes along its wall."""
+    before = {row["id"]: (row["wall"], row["x_mm"]) for row in _placements(problem)}
+    return tuple(
+        Move(p.id, *before[p.id], p.wall, p.x_mm)
+        for p in placements
+        if p.id in before and before[p.id] != (p.wall, p.x_mm)
     )
-    return replace(problem, pieces=pieces)

@@ -30,6 +30,7 @@ def explain(
     cancelled: Callable[[], bool] = lambda: False,
 ) -> list[Conflict]:
     """Return one conflict for every single demand whose going would make the hang possible."""
+    problem = replace(problem, previous=None, moves_at_most=None)
     attempt = partial(_try, seconds=seconds, seed=seed, cancelled=cancelled)
     found = list(_one_by_one(problem, attempt))
     if found:

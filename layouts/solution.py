@@ -53,6 +53,17 @@ class Measures:
 
 
 @dataclass(frozen=True)
+class Move:
+    """A piece that hung elsewhere before: from which wall and left edge to which, in mm."""
+
+    id: str
+    from_wall: str
+    from_x_mm: int
+    to_wall: str
+    to_x_mm: int
+
+
+@dataclass(frozen=True)
 class Conflict:
     """Demands that cannot hold together: in a sentence, with what would make it work."""
 
@@ -75,6 +86,7 @@ class Solution:
     bound: dict[str, float] = field(default_factory=dict)
     unplaced: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
+    moves: tuple[Move, ...] = ()
     seconds: float = 0.0
     seed: int = 0
 
@@ -98,6 +110,7 @@ class Solution:
                 Conflict(**{**row, "pieces": tuple(row["pieces"]), "walls": tuple(row["walls"])})
                 for row in data.get("conflicts", [])
             ),
+            moves=tuple(Move(**row) for row in data.get("moves", [])),
             seconds=data.get("seconds", 0.0),
             seed=data.get("seed", 0),
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 import time
 from collections.abc import Callable, Sequence
@@ -22,12 +21,12 @@ from layouts.nearness import (
     settle,
     settle_runs,
 )
+from layouts.one_run import one_run
 from layouts.placing import gaps_and_starts, place_all, runs_of
-from layouts.previous import follow, in_old_order, in_old_runs, on_old_walls
-from layouts.problem import InvalidProblem, Piece, Problem
+from layouts.previous import follow, homes_of, in_old_order, in_old_runs, moves_of
+from layouts.problem import InvalidProblem, Problem
 from layouts.search.order import arrange_row, keep_apart, section_ranks
 from layouts.solution import Conflict, Solution
-from layouts.spacing import equal_gap_mm
 
 MOST_CUTS = 20
 WHOLE_RUNS = ("mirrored", "centre_high")
@@ -68,7 +67,8 @@ def solve(
     else:
         tell(15, "Sharing the objects out over the walls")
         answer = _search(task, seconds, seed, cancelled, tell)
-    return replace(answer, seconds=round(time.monotonic() - began, 3), seed=seed)
+    moves = moves_of(task, answer.placements)
+    return replace(answer, moves=moves, seconds=round(time.monotonic() - began, 3), seed=seed)
 
 
 def _none(problem: Problem, conflicts: tuple[Conflict, ...]) -> Solution:
@@ -197,22 +197,32 @@ def _kept(
     seed: int,
     cancelled: Callable[[], bool],
 ) -> Solution | None:
-    """Keep every piece in its run and order if all demands allow, else every piece on its wall."""
+    """Keep every piece in its run and order, else let as few as can be leave their runs.
+
+    Up to `moves_at_most` pieces may leave if that makes the gaps more even.
+    """
     blocks = in_old_order(problem, blocks)
-    if (sequences := in_old_runs(problem, blocks, runs)) is not None:
+    sequences = None if problem.moves_at_most else in_old_runs(problem, blocks, runs)
+    if sequences is not None:
         answer = _answer(problem, runs, _Plan(blocks, sequences, False, 0))
         if not check(problem, answer):
             return answer
-    bound = replace(on_old_walls(problem), previous=None)
+    homes = homes_of(problem, blocks, runs)
+    cells = _cells(problem, runs)
     try:
-        ordered = replace(bound, pieces=follow(replace(bound, previous=problem.previous)).pieces)
-        answer_there = arrange(ordered, seconds=seconds, seed=seed, cancelled=cancelled)
+        plan = _many_runs(problem, blocks, runs, cells, seconds, seed, None, cancelled, homes=homes)
     except TimeoutError:
         return None
-    if answer_there is None:
+    if plan is None:
         return None
-    measures = measure(problem, runs, answer_there.placements)
-    return replace(answer_there, measures=measures)
+    answer = _answer(problem, runs, plan)
+    return None if check(problem, answer) else answer
+
+
+def _cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
+    if problem.arrangement.kind in WHOLE_RUNS:
+        return _whole_runs(runs, problem)
+    return cells_of(runs, problem)
 
 
 def _plan(
@@ -226,11 +236,11 @@ def _plan(
 ) -> _Plan | None:
     if not blocks:
         return _Plan(blocks, [[] for _ in runs], True, 0)
-    cells = _whole_runs(runs, problem) if problem.arrangement.kind in WHOLE_RUNS else None
-    cells = cells or cells_of(runs, problem)
+    cells = _cells(problem, runs)
     simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
     if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):
-        plan = _one_run(problem, blocks, runs[0], cells[0])
+        groups = one_run(problem, blocks, runs[0], cells[0])
+        plan = None if groups is None else _Plan(blocks, [groups], True, 0)
         if plan and seeks_nearness(problem):
             return _one_run_related(problem, blocks, runs[0], seconds, seed, cancelled)
         return plan
@@ -299,37 +309,6 @@ def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
     return whole
 
 
-def _one_run(problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell) -> _Plan | None:
-    """Hang everything in the only run: the gap follows in closed form."""
-    from layouts.search.options import Demands, fits
-
-    rule = problem.arrangement
-    if not all(fits(p, cell, run, Demands()) for block in blocks for p in block.pieces):
-        return None
-    slots = [list(range(len(blocks)))]
-    groups = arrange_row(problem, blocks, slots, section_ranks(problem, blocks, slots))
-    changes = sum(1 for a, b in _pairs(groups, blocks) if a.section != b.section)
-    if seeks_nearness(problem):
-        changes = len({block.section for block in blocks}) - 1
-    widths = [piece.block_mm for block in blocks for piece in block.pieces]
-    if rule.section_gap_mm is not None:
-        free = run.length_mm - sum(widths) - changes * rule.section_gap_mm
-        units = run.left + run.right + 2 * (len(widths) - 1 - changes)
-        gap = 2 * free // units if units else free
-    else:
-        gap = equal_gap_mm(
-            length_mm=run.length_mm, widths_mm=widths, left=run.left, right=run.right
-        )
-    if gap < rule.min_gap_mm:
-        return None
-    return _Plan(blocks, [groups], True, 0)
-
-
-def _pairs(groups: list[list[int]], blocks: Sequence[Block]) -> list[tuple[Piece, Piece]]:
-    row = [piece for group in groups for i in group for piece in blocks[i].pieces]
-    return list(itertools.pairwise(row))
-
-
 def _many_runs(
     problem: Problem,
     blocks: Sequence[Block],
@@ -341,16 +320,29 @@ def _many_runs(
     cancelled: Callable[[], bool],
     *,
     near: bool = False,
+    homes: tuple[int | None, ...] | None = None,
 ) -> _Plan | None:
-    from layouts.search.assign import NothingKnown, assign, ordered_blocks, slots_of
+    from layouts.search.assign import (
+        NothingKnown,
+        assign,
+        fewest_moves,
+        ordered_blocks,
+        slots_of,
+    )
     from layouts.search.even_rows import assign_rows
     from layouts.search.model import Forbidden, Task
     from layouts.search.options import EVERY_DEMAND
     from layouts.search.solver import Allowance
 
-    task = Task(problem, blocks, runs, cells, demands or EVERY_DEMAND)
+    task = Task(problem, blocks, runs, cells, demands or EVERY_DEMAND, homes=homes)
     allowance = Allowance(seconds, seed, cancelled)
-    share = assign_rows if problem.arrangement.kind == "rows" else assign
+    if homes is not None:
+        fewest = fewest_moves(task, allowance)
+        if fewest is None:
+            return None
+        allowed = max(fewest, problem.moves_at_most or 0)
+        task = replace(task, moves_at_most=allowed)
+    share = assign_rows if problem.arrangement.kind == "rows" and homes is None else assign
     hint = None
     for _ in range(MOST_CUTS):
         found = share(task, allowance, hint=hint)

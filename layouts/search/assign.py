@@ -22,6 +22,7 @@ from layouts.search.windows import windows_of
 
 NEAR_MM = (10, 60)
 NEAR_WORK = 2.0
+MOVES_WORK = 2.0
 EVENED_MM = (1, 3)
 FEW_TRIES = 6
 MOST_PLACES = 6_000
@@ -82,6 +83,26 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
         certain = ask(replace(task, lenient=True), band, allowance) == (None, True)
         most = hang.most_mm if certain else hang.least_mm
     return Found(hang, bound, most)
+
+
+def fewest_moves(task: Task, allowance: Allowance) -> int | None:
+    """Return how many pieces must leave the run where they hung; None if no hang is found."""
+    from ortools.sat.python import cp_model
+
+    widest = max((run.length_mm for run in task.runs), default=0)
+    band = (task.problem.arrangement.min_gap_mm, widest)
+    build = Model(cp_model.CpModel(), task, band)
+    if not build.constrain():
+        return None
+    moves = build.model.new_int_var(0, len(task.problem.pieces), "moves")
+    build.model.add(moves == build.moves())
+    build.model.minimize(moves)
+    for var, o in build.options:
+        build.model.add_hint(var, task.homes is not None and task.homes[o.block] == o.run)
+    solver, status = allowance.solve(build.model, most=MOVES_WORK)
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return int(solver.value(moves))
+    return None
 
 
 def _none_above(task: Task, allowance: Allowance, least: int, widest: int) -> bool:

@@ -42,6 +42,8 @@ class Task:
     forbidden: tuple[Forbidden, ...] = ()
     lenient: bool = False
     windows: tuple[tuple[int, int], ...] | None = None
+    homes: tuple[int | None, ...] | None = None
+    moves_at_most: int | None = None
     needed_mm: tuple[int, ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -95,12 +97,23 @@ class Model:
             _loads(self)
         if self.task.problem.arrangement.kind == "rows":
             constrain_rows(self)
+        if self.task.moves_at_most is not None:
+            self.model.add(self.moves() <= self.task.moves_at_most)
         for cut in self.task.forbidden:
             hanging = [
                 sum(v for v, o in self.by_run[run] if o.block == block) for run, block in cut.places
             ]
             self.model.add(sum(hanging) <= len(cut.places) - 1)
         return True
+
+    def moves(self) -> Any:
+        """Return how many pieces leave the run where they hung."""
+        homes = self.task.homes or ()
+        return sum(
+            var * self.task.blocks[o.block].count
+            for var, o in self.options
+            if homes and homes[o.block] not in (None, o.run)
+        )
 
     def before(self, slot: int) -> int | None:
         """Return the slot in use before this one."""

@@ -36,7 +36,7 @@ def polish(
 
     rule = task.problem.arrangement
     caps = (rule.order, rule.max_gap_mm, rule.section_gap_mm)
-    if task.bordered or rule.ends == "free" or any(cap is not None for cap in caps):
+    if task.homes or task.bordered or rule.ends == "free" or any(cap is not None for cap in caps):
         return None
     sweep = _Sweep(task, hang, band)
     for attempt in range(max(4, min(tries, TRIED_BLOCKS // len(task.blocks)))):
