@@ -83,6 +83,10 @@ class ReadRow:
         return Remark(self.address(name), name, shown, sentence)
 
 
+NOTHING = frozenset(("-", "–", "—", "--", "n/a", "n.a.", "n. a.", "k.a.", "k. a."))
+"""What people write into a cell to say that there is nothing to say."""
+
+
 class RowReader:
     """Read rows by the list's matching; raises RefusedError where the role may not."""
 
@@ -114,6 +118,10 @@ class RowReader:
         for name, column in self.columns.items():
             cell = cells[column.place] if column.place < width else None
             if cell is None:
+                empty.append(column)
+                continue
+            if isinstance(cell, str) and name != "lender" and cell.strip().casefold() in NOTHING:
+                found.warn(name, "Read as an empty cell.")
                 empty.append(column)
                 continue
             if isinstance(cell, Unreadable):

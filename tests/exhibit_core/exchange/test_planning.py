@@ -121,6 +121,19 @@ def test_new_object_without_title(registrar):
     assert refusals(plan) == [("B2", "", "expected: a title, since the object is new")]
 
 
+@pytest.mark.parametrize("mark", ["-", "–", "n/a", "N/A", " k. A. "])
+def test_mark_for_nothing_is_an_empty_cell(registrar, mark):
+    MuseumObjectFactory(number="2001.45.3", title="Vane", max_lux=50)
+    [plan] = planned(
+        "Object number;Title;Maker;Light limit (lx)",
+        f"2001.45.3;Vane;Harrowick;{mark}",
+        by=registrar,
+    )
+    assert (plan.outcome, refusals(plan)) == ("changed", [])
+    assert told(plan) == [("maker", "", "Harrowick")]
+    assert warnings(plan) == [("D2", "Read as an empty cell.")]
+
+
 def test_number_that_differs_only_in_its_writing(registrar):
     MuseumObjectFactory(number="2001.45.3")
     [plan] = planned("Object number,Title", "2001-45-03,Vane", by=registrar)
