@@ -38,6 +38,9 @@ def add(commands: Commands) -> None:
     parser.add_argument("--check", metavar="PLAN", help="verify this plan instead of making one")
     parser.add_argument("--seed", type=int, default=0, help="another seed may find another plan")
     parser.add_argument("--seconds", type=float, default=60, help="safety net of time a step")
+    parser.add_argument(
+        "--thorough", type=float, default=1, help="times the usual work; 4 is slower and better"
+    )
 
 
 def run(given: argparse.Namespace) -> Answer:
@@ -47,7 +50,8 @@ def run(given: argparse.Namespace) -> Answer:
         return _checked(problem, given.check)
     seconds = in_range("--seconds", given.seconds, 0.1, 86_400, unit="s")
     seed = int(in_range("--seed", given.seed, 0, 2**31 - 1))
-    plan = solve(problem, seconds=seconds, seed=seed, tables=tables_of(given))
+    thorough = in_range("--thorough", given.thorough, 0.1, 1_000)
+    plan = solve(problem, seconds=seconds, seed=seed, thorough=thorough, tables=tables_of(given))
     planned = plan.status in ("optimal", "feasible")
     grids = tuple(_plan_grids(problem, plan) if planned else _reason_grids(plan))
     return Answer(plan.to_dict(), grids, tuple(_notes(plan)), 0 if planned else 1)

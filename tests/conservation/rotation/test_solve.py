@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from conservation.rotation import Plan, Problem, check, solve
+from tests.bench.rotation import generated
 from tests.conservation.rotation.problems import place, rotation, thing
 
 
@@ -52,6 +53,13 @@ def test_same_problem_gives_the_same_plan():
     first, second = (replace(solve(data), seconds=0) for _ in range(2))
     assert first == second
     assert Plan.from_dict(first.to_dict()) == first
+
+
+def test_more_work_is_never_worse():
+    data = generated(sets=4, seed=0)
+    little, more = solve(data, thorough=0.05), solve(data, thorough=0.25)
+    assert more.measures.effort < little.measures.effort
+    assert more.bound.effort >= little.bound.effort
 
 
 def test_sums_say_what_is_short_and_the_least_budget_that_works():
