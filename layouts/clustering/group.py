@@ -11,6 +11,7 @@ from layouts.clustering.measure import Gaps, gaps, holes_mm2
 from layouts.clustering.search import Effort, Wish, grouped, least_height, lowest
 from layouts.clustering.settling import settled
 from layouts.clustering.skyline import Place, Size
+from layouts.watch import Watch
 
 MOST_TRIALS = 6_000
 TRIALS_A_PIECE = 400
@@ -82,7 +83,7 @@ def cluster(
     Raises ValueError for what cannot be read, and for a piece larger than the group may be.
     """
     wish = _wish(sizes_mm, gap_mm, ratio, max_width_mm, max_height_mm, largest_hole_mm2)
-    watch = _Watch(time.monotonic() + seconds, cancelled)
+    watch = Watch(time.monotonic() + seconds, cancelled)
     effort = _effort(len(sizes_mm), trials, watch, on_progress)
     best = grouped(wish, seed, effort)[:SETTLED]
     packing = min((settled(wish, packing) for packing in best), key=wish.score)
@@ -119,7 +120,7 @@ def lowest_band(
     """
     wish = _wish(sizes_mm, gap_mm, None, width_mm, None, None)
     until = time.monotonic() + seconds
-    watch = _Watch(until, cancelled)
+    watch = Watch(until, cancelled)
     effort = _effort(len(sizes_mm), trials, watch, on_progress)
     found = lowest(wish.taken, width_mm + gap_mm, seed, effort)
     bound = least_height(wish.taken, width_mm + gap_mm)
@@ -165,24 +166,8 @@ def _wish(
     return Wish(sizes, gap_mm, ratio, max_width_mm, max_height_mm, largest_hole_mm2)
 
 
-@dataclass
-class _Watch:
-    """Looks at the clock and at whether the answer is still wanted."""
-
-    until: float
-    cancelled: Callable[[], bool]
-    reason: str = ""
-
-    def __call__(self) -> bool:
-        if not self.reason and self.cancelled():
-            self.reason = "cancelled"
-        if not self.reason and time.monotonic() > self.until:
-            self.reason = "clock"
-        return bool(self.reason)
-
-
 def _effort(
-    count: int, trials: int | None, watch: _Watch, on_progress: Callable[[float], None]
+    count: int, trials: int | None, watch: Watch, on_progress: Callable[[float], None]
 ) -> Effort:
     if trials is None:
         trials = min(MOST_TRIALS, TRIALS_A_PIECE * count, PAIRS_TRIED // count**2)

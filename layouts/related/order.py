@@ -13,6 +13,7 @@ from layouts.related.exact import TRANSITIONS, best_order, transitions
 from layouts.related.nesting import search
 from layouts.related.row import Group, Near, Row, grouped, members_of, renumbered
 from layouts.related.search import LONGEST_AT_ONCE, Effort
+from layouts.watch import Watch
 
 STEPS = 500
 STEPS_A_PIECE = 20
@@ -72,7 +73,7 @@ def nearest_order(
     _refuse_unreadable(widths_mm, near, gap_mm)
     root = grouped(len(widths_mm), blocks, in_order=blocks_in_order)
     row = Row.of(widths_mm, near, gap_mm)
-    watch = _Watch(time.monotonic() + seconds, cancelled)
+    watch = Watch(time.monotonic() + seconds, cancelled)
     parts = _parts(row, root)
     work = _usual_steps(len(widths_mm)) if steps is None else steps
     sequence: list[int] = []
@@ -101,22 +102,6 @@ def _usual_steps(count: int) -> int:
     if count > LONGEST_AT_ONCE:
         return max(10, THINGS_SIFTED // count)
     return STEPS + STEPS_A_PIECE * count
-
-
-@dataclass
-class _Watch:
-    """Looks at the clock and at whether the answer is still wanted."""
-
-    until: float
-    cancelled: Callable[[], bool]
-    reason: str = ""
-
-    def __call__(self) -> bool:
-        if not self.reason and self.cancelled():
-            self.reason = "cancelled"
-        if not self.reason and time.monotonic() > self.until:
-            self.reason = "clock"
-        return bool(self.reason)
 
 
 @dataclass(frozen=True)
@@ -162,7 +147,7 @@ def _settled(
     part: Group,
     seed: int,
     work: int,
-    watch: _Watch,
+    watch: Watch,
     report: Callable[[int], None],
 ) -> tuple[list[int], int]:
     """Return a part's order and what twice its cost cannot go below."""

@@ -13,6 +13,7 @@ from layouts.rowing.bounds import least_height_mm
 from layouts.rowing.exact import evenest
 from layouts.rowing.exchange import Aim, by_height, improved, largest_first
 from layouts.rowing.task import Task
+from layouts.watch import Watch
 
 ROWS = range(2, 7)
 MOST_KICKS = 300
@@ -82,7 +83,7 @@ def split_rows(
     """
     task = _task(widths_mm, rows, heights_mm, length_mm, left + right)
     until = time.monotonic() + seconds
-    watch = _Watch(until, cancelled)
+    watch = Watch(until, cancelled)
     if kicks is None:
         kicks = min(MOST_KICKS, KICKS_A_PIECE * len(widths_mm))
     enough = Fraction(enough_mm)
@@ -139,24 +140,8 @@ def _task(
     )
 
 
-@dataclass
-class _Watch:
-    """Looks at the clock and at whether the answer is still wanted."""
-
-    until: float
-    cancelled: Callable[[], bool]
-    reason: str = ""
-
-    def __call__(self) -> bool:
-        if not self.reason and self.cancelled():
-            self.reason = "cancelled"
-        if not self.reason and time.monotonic() > self.until:
-            self.reason = "clock"
-        return bool(self.reason)
-
-
 def _lowered(
-    task: Task, even: list[list[int]], allowed: Fraction, kicks: int, seed: int, watch: _Watch
+    task: Task, even: list[list[int]], allowed: Fraction, kicks: int, seed: int, watch: Watch
 ) -> list[list[int]]:
     """Return the lowest rows met that spread no more than allowed."""
 
