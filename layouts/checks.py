@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations, pairwise
+from itertools import combinations, islice, pairwise, takewhile
 
 from layouts.cluster_checks import cluster_faults
 from layouts.problem import STACKED, Piece, Problem, Wall
@@ -110,9 +110,11 @@ def _space(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
             if box.meets(_Box(area.what, area.x_mm, area.y_mm, right, top)):
                 what = area.what or "a blocked area"
                 yield Fault("blocked", (name,), f"{box.name} hangs over {what} on wall {wall.id}.")
-    for (one, a), (other, b) in combinations(boxes, 2):
-        if one != other and a.meets(b):
-            yield Fault("overlap", (one, other), f"{a.name} and {b.name} overlap.")
+    boxes.sort(key=lambda row: row[1].left)
+    for n, (one, a) in enumerate(boxes):
+        for other, b in takewhile(lambda row: row[1].left < a.right, islice(boxes, n + 1, None)):  # noqa: B023
+            if one != other and a.meets(b):
+                yield Fault("overlap", (one, other), f"{a.name} and {b.name} overlap.")
 
 
 def _limits(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
