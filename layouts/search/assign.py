@@ -17,6 +17,7 @@ from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Model, Task
 from layouts.search.options import Option
 from layouts.search.polish import polish
+from layouts.search.rolling import rolled
 from layouts.search.solver import Allowance
 from layouts.search.windows import windows_of
 
@@ -25,6 +26,9 @@ NEAR_WORK = 2.0
 MOVES_WORK = 2.0
 EVENED_MM = (1, 3)
 FEW_TRIES = 6
+MANY_RUNS = 24
+ROUNDS = 3
+LARGE_WORK = 0.4
 MOST_PLACES = 6_000
 """Above so many pairs of block and run, sections are first sought near where they must come."""
 
@@ -138,6 +142,13 @@ def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
         band = (limit - near, limit + near)
         if better := polish(task, hang, band, allowance.seed, tries=FEW_TRIES):
             return better
+    for _ in range(ROUNDS if len(task.runs) >= MANY_RUNS else 0):
+        better = rolled(task, hang, limit, allowance)
+        if better is hang:
+            break
+        hang = better
+        if ideal := polish(task, hang, (limit, limit), allowance.seed, tries=FEW_TRIES):
+            return ideal
     return hang
 
 
@@ -146,12 +157,13 @@ def _raise_least(
 ) -> tuple[Hang, int]:
     """Close in on the largest least gap from both sides, from the top first: mostly it is near."""
     step = 1
+    work = LARGE_WORK if len(task.runs) >= MANY_RUNS else NEAR_WORK
     if hang.least_mm < limit:
-        ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=NEAR_WORK)
+        ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=work)
         hang = ideal or hang
     while hang.least_mm < limit and not allowance.spent:
         wanted = max(hang.least_mm + 1, limit - step + 1)
-        better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=NEAR_WORK)
+        better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=work)
         if better:
             hang = better
         elif known:
@@ -194,7 +206,7 @@ def ask(
     """Return a hang whose gaps lie in a band, and whether the answer is certain."""
     from ortools.sat.python import cp_model
 
-    if not task.forbidden and denied(task, band, allowance):
+    if not task.forbidden and task.bands is None and denied(task, band, allowance):
         return None, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():

@@ -5,6 +5,12 @@ import pytest
 from layouts import Problem, check, solve
 from layouts.bench.baselines import greedy, in_list_order, plain_model
 from layouts.bench.instances import exhibition
+from layouts.blocks import blocks_of
+from layouts.geometry import cells_of, clear_runs
+from layouts.search.assign import ask
+from layouts.search.model import Task
+from layouts.search.rolling import rolled
+from layouts.search.solver import Allowance
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -32,3 +38,18 @@ def test_list_order_sees_no_limits_and_greedy_keeps_them():
     assert in_list_order(problem).broken > 0
     assert greedy(problem).broken == 0
     assert greedy(problem).spread_mm > solve(problem).measures.gap_spread_mm
+
+
+def test_many_runs_are_levelled_a_few_at_a_time():
+    """A hang whose gaps lie up to 10 mm to either side comes nearer, each piece once, in bounds."""
+    problem = Problem.from_dict(exhibition(225, 25, 3, planted=True))
+    runs = clear_runs(problem)
+    task = Task(problem, blocks_of(problem), runs, cells_of(runs, problem))
+    allowance = Allowance(60)
+    rough, _ = ask(task, (170, 190), allowance)
+    level = rolled(task, rough, 180, allowance)
+    assert level.most_mm - level.least_mm < rough.most_mm - rough.least_mm
+    assert [o.block for o in level.options] == list(range(len(task.blocks)))
+    again, certain = ask(task, (level.least_mm, level.most_mm), allowance, hint=level)
+    assert certain
+    assert again is not None
