@@ -7,15 +7,14 @@ many blocks an exchange that fits to the millimetre nearly always exists.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 from random import Random
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from layouts.search.heights import rows_fit
+from layouts.search.allowed import allowed, carried
 from layouts.search.model import Task
-from layouts.search.options import Option, fits
+from layouts.search.options import fits
 
 if TYPE_CHECKING:
     from layouts.search.assign import Hang
@@ -46,16 +45,9 @@ def polish(
             for o in hang.options
         )
         better = hang_of(task, options)
-        if band[0] <= better.least_mm and better.most_mm <= band[1] and _allowed(task, options):
+        if band[0] <= better.least_mm and better.most_mm <= band[1] and allowed(task, options):
             return better
     return None
-
-
-def _allowed(task: Task, options: Sequence[Option]) -> bool:
-    places = {(o.run, o.block) for o in options}
-    if any(places.issuperset(cut.places) for cut in task.forbidden):
-        return False
-    return rows_fit(task, options)
 
 
 @dataclass
@@ -121,7 +113,7 @@ class _Sweep:
             if left > abs(excess):
                 return
             trial = self.rows | dict.fromkeys(give, other) | dict.fromkeys(take, r)
-            if self._carried(trial, r) and self._carried(trial, other):
+            if carried(self.task, trial, r) and carried(self.task, trial, other):
                 self.rows = trial
                 return
 
@@ -153,24 +145,3 @@ class _Sweep:
             dice.shuffle(here)
         here = here[:MOST_SIDE]
         return [s for size in range(1, MOST_TOGETHER + 1) for s in combinations(here, size)]
-
-    def _carried(self, rows: dict[int, int], r: int) -> bool:
-        """Tell whether a run's wall bears what hangs there, each mass counted in full."""
-        if not self.task.demands.load_per_metre:
-            return True
-        wall: Any = self.task.runs[r].wall
-        limits = [f for f in wall.fixings if f.max_kg_per_m is not None]
-        for fixing in limits:
-            touched = {
-                n
-                for n, run in enumerate(self.task.runs)
-                if run.wall.id == wall.id
-                and run.from_mm < fixing.to_mm
-                and run.to_mm > fixing.from_mm
-            }
-            load = sum(self.task.blocks[i].mass_g for i, x in rows.items() if x in touched)
-            pieces = self.task.problem.pieces
-            load += sum(p.mass_g for p in pieces if p.x_mm is not None and p.wall == wall.id)
-            if load > int(fixing.max_kg_per_m * (fixing.to_mm - fixing.from_mm)):
-                return False
-        return True

@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layouts.blocks import Block
+from layouts.search.allowed import allowed
 from layouts.search.model import Task
 from layouts.search.options import Option
 
@@ -44,8 +45,8 @@ def rolled(task: Task, hang: Hang, limit_mm: int, allowance: Allowance) -> Hang:
     while _levelled(task, options, names, limit_mm, allowance):
         pass
     better = hang_of(task, tuple(options.values()))
-    spread = better.most_mm - better.least_mm
-    return better if spread < hang.most_mm - hang.least_mm else hang
+    evener = better.most_mm - better.least_mm < hang.most_mm - hang.least_mm
+    return better if evener and allowed(task, better.options) else hang
 
 
 def _levelled(

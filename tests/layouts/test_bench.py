@@ -1,5 +1,7 @@
 """The plain ways that the search is compared with, and that a plain solver model agrees with it."""
 
+from dataclasses import replace
+
 import pytest
 
 from layouts import Problem, check, solve
@@ -8,7 +10,7 @@ from layouts.bench.instances import exhibition
 from layouts.blocks import blocks_of
 from layouts.geometry import cells_of, clear_runs
 from layouts.search.assign import ask
-from layouts.search.model import Task
+from layouts.search.model import Forbidden, Task
 from layouts.search.rolling import rolled
 from layouts.search.solver import Allowance
 
@@ -53,3 +55,17 @@ def test_many_runs_are_levelled_a_few_at_a_time():
     again, certain = ask(task, (level.least_mm, level.most_mm), allowance, hint=level)
     assert certain
     assert again is not None
+
+
+def test_levelling_keeps_pairs_apart_that_a_cut_forbids():
+    problem = Problem.from_dict(exhibition(225, 25, 3, planted=True))
+    runs = clear_runs(problem)
+    task = Task(problem, blocks_of(problem), runs, cells_of(runs, problem))
+    rough, _ = ask(task, (170, 190), Allowance(60))
+    level = rolled(task, rough, 180, Allowance(60))
+    came = next(b for a, b in zip(rough.options, level.options, strict=True) if a.run != b.run)
+    mate = next(o for o in level.options if o.run == came.run and o.block != came.block)
+    cut = Forbidden(((came.run, came.block), (came.run, mate.block)))
+    again = rolled(replace(task, forbidden=(cut,)), rough, 180, Allowance(60))
+    places = {(o.run, o.block) for o in again.options}
+    assert not places.issuperset(cut.places)
