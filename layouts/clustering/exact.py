@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
-from typing import Any
 
 from layouts.clustering.skyline import Packing, Size
+from layouts.watch import solved
 
 MOST_PIECES = 29
 DETERMINISTIC_SECONDS = 1.0
-BETWEEN_LOOKS_SECONDS = 0.2
 
 
 @dataclass(frozen=True)
@@ -71,7 +69,7 @@ def lowered(
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = seconds
-    status, stopped = _run(solver, model, cancelled)
+    status, stopped = solved(solver, model, cancelled)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Proof(hint, bound, stopped)
     if not stopped and status != cp_model.OPTIMAL and solver.wall_time >= seconds:
@@ -80,16 +78,3 @@ def lowered(
     reached = max(y + h for (_, y), (_, h) in zip(found, sizes, strict=True))
     best = Packing(found, reached) if reached < hint.height else hint
     return Proof(best, max(bound, math.ceil(solver.best_objective_bound - 1e-6)), stopped)
-
-
-def _run(solver: Any, model: Any, cancelled: Callable[[], bool]) -> tuple[Any, str]:
-    """Solve in a thread beside this one, which looks whether the answer is still wanted."""
-    stopped = ""
-    with ThreadPoolExecutor(max_workers=1) as pool:
-        status = pool.submit(solver.solve, model)
-        while not status.done():
-            wait([status], timeout=BETWEEN_LOOKS_SECONDS)
-            if not status.done() and cancelled():
-                stopped = "cancelled"
-                solver.stop_search()
-        return status.result(), stopped

@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from layouts.rowing.task import Task
+from layouts.watch import solved
 
 PARTS_OF_MM = 100
 DETERMINISTIC_SECONDS = 3.0
-BETWEEN_LOOKS_SECONDS = 0.2
 
 
 @dataclass(frozen=True)
@@ -71,7 +70,7 @@ def evenest(
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = seconds
-    status, stopped = _run(solver, model, cancelled)
+    status, stopped = solved(solver, model, cancelled)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Proof([list(row) for row in hint], Fraction(0), stopped)
     if not stopped and status != cp_model.OPTIMAL and solver.wall_time >= seconds:
@@ -114,19 +113,6 @@ def _spread_of_gaps(
     model.add(least <= math.floor(even))
     model.add(largest >= math.ceil(even))
     model.minimize(largest - least)
-
-
-def _run(solver: Any, model: Any, cancelled: Callable[[], bool]) -> tuple[Any, str]:
-    """Solve in a thread beside this one, which looks whether the answer is still wanted."""
-    stopped = ""
-    with ThreadPoolExecutor(max_workers=1) as pool:
-        status = pool.submit(solver.solve, model)
-        while not status.done():
-            wait([status], timeout=BETWEEN_LOOKS_SECONDS)
-            if not status.done() and cancelled():
-                stopped = "cancelled"
-                solver.stop_search()
-        return status.result(), stopped
 
 
 def _named(task: Task, kinds: list[int], found: list[list[int]]) -> list[list[int]]:
