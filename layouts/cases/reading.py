@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import MISSING, fields
+from dataclasses import fields
 from typing import Any, TypeVar
 
 from layouts.cases.answer import Place
@@ -23,28 +23,18 @@ from layouts.cases.problem import (
     Thing,
     Viewing,
 )
+from layouts.json_row import JsonRow
 
 MOST_OBJECTS, MOST_CASES = 2_000, 500
 LARGEST = 100_000_000
 T = TypeVar("T")
 
 
-class _Row:
-    """One JSON object being read: every fault goes to the shared list with where it stands."""
-
-    def __init__(self, faults: list[str], data: Any, where: str, kind: type) -> None:
-        self.faults, self.where = faults, where
-        self.defaults = {f.name: f.default for f in fields(kind)}
-        self.data: dict[str, Any] = data if isinstance(data, dict) else {}
-        if not isinstance(data, dict):
-            faults.append(f"{where} is {data!r}: give an object with named fields.")
-        for key in self.data.keys() - self.defaults.keys():
-            known = ", ".join(sorted(self.defaults))
-            faults.append(f"{where} has an unknown field {key!r}; known: {known}.")
+class _Row(JsonRow):
+    """One JSON object of a showcase problem."""
 
     def whole(self, key: str, least: int = 0, most: int = LARGEST, *, empty: bool = False) -> Any:
-        default = self.defaults[key]
-        value = self.data.get(key, None if default is MISSING else default)
+        value = self.value(key)
         if value is None and empty:
             return None
         if isinstance(value, bool) or not isinstance(value, int):
@@ -55,15 +45,8 @@ class _Row:
             return value
         return least
 
-    def flag(self, key: str) -> bool:
-        value = self.data.get(key, self.defaults[key])
-        if not isinstance(value, bool):
-            self.fault(key, value, "say true or false")
-        return bool(value)
-
     def word(self, key: str, choices: tuple[str, ...] = (), *, empty: bool = False) -> Any:
-        default = self.defaults[key]
-        value = self.data.get(key, None if default is MISSING else default)
+        value = self.value(key)
         if value is None and empty:
             return None
         if not isinstance(value, str) or (not value and not empty):
@@ -98,17 +81,13 @@ class _Row:
         if not isinstance(value, list):
             self.fault(key, value, "give a list")
             return ()
-        lead = f"{self.where}." if self.where else ""
-        return tuple(read(self.faults, row, f"{lead}{key}[{n}]") for n, row in enumerate(value))
+        return tuple(
+            read(self.faults, row, f"{self.place(key)}[{n}]") for n, row in enumerate(value)
+        )
 
     def part(self, key: str, read: Callable[[list[str], Any, str], T], default: T) -> T:
         value = self.data.get(key)
-        lead = f"{self.where}." if self.where else ""
-        return default if value is None else read(self.faults, value, f"{lead}{key}")
-
-    def fault(self, key: str, value: Any, cure: str) -> None:
-        lead = f"{self.where}." if self.where else ""
-        self.faults.append(f"{lead}{key} is {value!r}: {cure}.")
+        return default if value is None else read(self.faults, value, self.place(key))
 
 
 def read_cases(data: Any) -> CasesProblem:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import MISSING, fields
 from itertools import pairwise
 from typing import Any
 
@@ -24,6 +23,7 @@ from layouts.floor.problem import (
     Point,
     Section,
 )
+from layouts.json_row import JsonRow
 
 MOST_PIECES, MOST_CORNERS, MOST_DOORS = 500, 400, 100
 FURTHEST_MM = 1_000_000
@@ -31,25 +31,8 @@ HEAVIEST_G = 100_000_000
 MOST_WORK = 200_000
 
 
-class _Row:
-    """One JSON object being read: every fault goes to the shared list with where it stands."""
-
-    def __init__(self, faults: list[str], data: Any, where: str, kind: type) -> None:
-        self.faults, self.where = faults, where
-        self.defaults = {item.name: item.default for item in fields(kind)}
-        self.data: dict[str, Any] = data if isinstance(data, dict) else {}
-        if not isinstance(data, dict):
-            faults.append(f"{where} is {data!r}: give an object with named fields.")
-        for key in self.data.keys() - self.defaults.keys():
-            known = ", ".join(sorted(self.defaults))
-            faults.append(f"{where} has an unknown field {key!r}; known: {known}.")
-
-    def fault(self, key: str, value: object, cure: str) -> None:
-        self.faults.append(f"{self.where}.{key} is {value!r}: {cure}.")
-
-    def value(self, key: str) -> Any:
-        default = self.defaults[key]
-        return self.data.get(key, None if default is MISSING else default)
+class _Row(JsonRow):
+    """One JSON object of a floor."""
 
     def whole(
         self, key: str, least: int = 0, most: int = FURTHEST_MM, *, empty: bool = False
@@ -80,12 +63,6 @@ class _Row:
             self.fault(key, value, "give a name")
             return ""
         return value
-
-    def flag(self, key: str) -> bool:
-        value = self.value(key)
-        if not isinstance(value, bool):
-            self.fault(key, value, "say true or false")
-        return bool(value)
 
     def point(self, key: str) -> Point | None:
         value = self.value(key)
