@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layouts.geometry import cutting, row_band_mm
+from layouts.geometry import cutting
 from layouts.hooks import hook_offsets_mm
 from layouts.problem import Piece, Problem, Wall
 from layouts.solution import Placement, Solution
@@ -70,7 +70,7 @@ def clear_stretches(problem: Problem, wall: Wall) -> tuple[Span, ...]:
     """Return the stretches of a wall that nothing interrupts at the height of the hang."""
     spans: list[Span] = []
     at_mm = 0
-    for area in sorted(cutting(wall, row_band_mm(problem)), key=lambda area: area.x_mm):
+    for area in sorted(cutting(problem, wall), key=lambda area: area.x_mm):
         if area.x_mm > at_mm:
             spans.append((at_mm, area.x_mm))
         at_mm = max(at_mm, area.x_mm + area.width_mm)

@@ -8,16 +8,17 @@ from collections.abc import Iterator
 from layouts.blocks import side_by_side
 from layouts.fixed import fixed_amiss
 from layouts.geometry import (
-    band_mm,
+    Stretch,
     box_mm,
     carried_g,
     clear_runs,
     group_height_mm,
     lux_between,
-    reach_mm,
+    may_hang,
     room_mm,
 )
-from layouts.problem import STACKED, Piece, Problem, Wall
+from layouts.heights import heights
+from layouts.problem import Piece, Problem, Wall
 from layouts.solution import Conflict
 
 
@@ -25,7 +26,8 @@ def impossible(problem: Problem) -> list[Conflict]:
     """Return what arithmetic alone shows to be impossible, in words with figures."""
     alone = [
         *fixed_amiss(problem),
-        *_heights(problem),
+        *_no_wall(problem),
+        *heights(problem),
         *_single_pieces(problem),
         *_parted(problem),
         *_crowded(problem),
@@ -35,61 +37,44 @@ def impossible(problem: Problem) -> list[Conflict]:
     return [*alone, *_light(problem), *_length(problem)]
 
 
-def _words(name: str) -> str:
-    return name.replace("_", " ")
-
-
-def _heights(problem: Problem) -> Iterator[Conflict]:
-    rule = problem.arrangement
-    if rule.kind in STACKED:
-        yield from _stack_heights(problem)
+def _no_wall(problem: Problem) -> Iterator[Conflict]:
+    """Name each piece, and each group to hang together, for which no wall chosen is left."""
+    chosen = {
+        p.id: [w.id for w in problem.walls if may_hang(problem, p, w)] for p in problem.pieces
+    }
     for piece in problem.pieces:
-        if rule.kind in STACKED and piece.y_mm is None:
-            continue
-        low, high = band_mm(piece, rule)
-        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
-        tallest = max(walls, key=lambda wall: wall.height_mm)
-        over = max(0 - low, high - tallest.height_mm)
-        if over > 0:
-            where = "the floor" if low < 0 else f"the top of {tallest.id} ({tallest.height_mm} mm)"
+        if not chosen[piece.id]:
+            own = ", ".join(piece.walls or (piece.wall or "",))
+            of_section = ", ".join(problem.section_walls[piece.section or ""])
             yield Conflict(
-                "height",
+                "fixed",
                 (piece.id,),
-                (tallest.id,),
-                f"{piece.id} is {piece.height_mm} mm high: with the {_words(rule.align)} at "
-                f"{rule.datum_mm} mm it reaches {over} mm beyond {where}.",
-                f"Move the datum by {over} mm, or give {piece.id} a height of its own.",
-                over,
+                (),
+                f"{piece.id} may hang on {own}, and section {piece.section} on {of_section}: no "
+                "wall is both.",
+                f"Let {piece.id} hang on one of {of_section}, or its section on one of {own}.",
             )
-
-
-def _stack_heights(problem: Problem) -> Iterator[Conflict]:
-    """Name each piece too high to hang even alone with its middle on the datum."""
-    rule = problem.arrangement
-    for piece in problem.pieces:
-        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
-        room, wall = max(((room_mm(w, rule), w) for w in walls), key=lambda pair: pair[0])
-        high = sum(reach_mm(piece, rule))
-        if piece.y_mm is None and high > room:
+    for group in problem.together:
+        walls = [set(chosen[name]) for name in group]
+        if group and all(walls) and not set.intersection(*walls):
+            listed = "; ".join(f"{name} on {', '.join(chosen[name])}" for name in group)
             yield Conflict(
-                "height",
-                (piece.id,),
-                (wall.id,),
-                f"{piece.id} is {high} mm high with its label; about a datum of {rule.datum_mm} mm "
-                f"{wall.id} ({wall.height_mm} mm) has room for {room} mm.",
-                "Bring the datum nearer to the middle of the wall's height, or take a higher wall "
-                f"by {high - room} mm.",
-                high - room,
+                "together",
+                group,
+                (),
+                f"{', '.join(group)} are to hang together, and no wall is chosen for all of them: "
+                f"{listed}.",
+                "Choose a wall for all of them, or let them hang apart.",
             )
 
 
 def _single_pieces(problem: Problem) -> Iterator[Conflict]:
     """Name each piece that no part of any wall can bear."""
     for piece in problem.pieces:
-        walls = [w for w in problem.walls if piece.wall in (None, w.id)]
+        walls = [w for w in problem.walls if may_hang(problem, piece, w)]
         names = tuple(wall.id for wall in walls)
         heaviest = max((_most(wall) for wall in walls), default=0)
-        if piece.mass_g > heaviest:
+        if walls and piece.mass_g > heaviest:
             over = piece.mass_g - heaviest
             yield Conflict(
                 "load",
@@ -212,19 +197,34 @@ def _dim_stretches(wall: Wall, limit: int) -> list[tuple[int, int]]:
 
 
 def _length(problem: Problem) -> Iterator[Conflict]:
-    rule = problem.arrangement
+    """Compare what pieces need with the clear wall, of all walls and of those chosen for them."""
     runs = clear_runs(problem)
     loose = [p for p in problem.pieces if p.x_mm is None]
+    everywhere = frozenset(run.wall.id for run in runs)
+    homes = {p.id: everywhere for p in loose}
+    for run in runs:
+        for name in (run.barred | run.too_high) & homes.keys():
+            homes[name] -= {run.wall.id}
+    for walls in sorted({everywhere, *homes.values()}, key=lambda names: (-len(names), *names)):
+        here = [p for p in loose if homes[p.id] <= walls]
+        yield from _too_long(problem, here, [run for run in runs if run.wall.id in walls])
+
+
+def _too_long(problem: Problem, loose: list[Piece], runs: list[Stretch]) -> Iterator[Conflict]:
+    rule = problem.arrangement
     need = sum(p.block_mm + rule.min_gap_mm for p in loose)
     have = sum(run.length_mm for run in runs)
     spare = {"same": 0, "half": 0, "free": 1}[rule.ends] * len(runs) * rule.min_gap_mm
     short = need - have - spare
+    walls = tuple(dict.fromkeys(run.wall.id for run in runs))
+    everything = len(loose) == sum(p.x_mm is None for p in problem.pieces)
+    who = "The objects" if everything else f"The objects that may hang only on {', '.join(walls)}"
     if short > 0:
         yield Conflict(
             "length",
             tuple(p.id for p in loose),
-            tuple(dict.fromkeys(run.wall.id for run in runs)),
-            f"The objects need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
+            walls,
+            f"{who} need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
             f"the clear wall is {have:,} mm: short by {short:,} mm.",
             f"Add at least {short:,} mm of wall, or leave out "
             f"{_to_leave(loose, short, rule.min_gap_mm)}.",

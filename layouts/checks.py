@@ -56,7 +56,8 @@ def check(problem: Problem, solution: Solution) -> list[Fault]:
         faults += _limits(wall, here)
         faults += _metres(wall, here)
     faults += _heights(problem, placed)
-    faults += _fixed(placed)
+    faults += _edges(problem, placed)
+    faults += _fixed(problem, placed)
     faults += _apart(problem, pieces, solution)
     if problem.arrangement.kind == "cluster":
         return [*faults, *(Fault(*said) for said in cluster_faults(problem, solution))]
@@ -161,24 +162,59 @@ def _metres(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
 
 def _heights(problem: Problem, placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
     rule = problem.arrangement
+    datums = {wall.id: wall.datum_mm for wall in problem.walls}
     for piece, place in placed:
+        datum = datums[place.wall]
+        datum = rule.datum_mm if datum is None else datum
         top = place.y_mm + piece.height_mm
         if place.hook_mm != top - piece.hang_point_mm:
             yield Fault("hook", (piece.id,), f"The hook of {piece.id} is not at its hanging point.")
         if piece.y_mm is not None or rule.kind in STACKED:
             continue
         off = {
-            "top": abs(top - rule.datum_mm),
-            "bottom": abs(place.y_mm - rule.datum_mm),
-            "hanging_line": abs(place.hook_mm - rule.datum_mm),
-            "centreline": abs(place.y_mm + top - 2 * rule.datum_mm) // 2,
+            "top": abs(top - datum),
+            "bottom": abs(place.y_mm - datum),
+            "hanging_line": abs(place.hook_mm - datum),
+            "centreline": abs(place.y_mm + top - 2 * datum) // 2,
         }[rule.align]
         if off:
             yield Fault("datum", (piece.id,), f"{piece.id} is {off} mm off the {rule.align}.")
 
 
-def _fixed(placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+def _edges(problem: Problem, placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    """Rows and groups keep within the edges with their labels, single rows with their pieces."""
+    rule = problem.arrangement
     for piece, place in placed:
+        boxes = _boxes(piece, place)
+        if rule.kind not in STACKED or piece.x_mm is not None:
+            boxes = boxes[:1]
+        for box in boxes:
+            if rule.lowest_edge_mm is not None and box.bottom < rule.lowest_edge_mm:
+                yield Fault(
+                    "height",
+                    (piece.id,),
+                    f"The lower edge of {box.name} is at {box.bottom} mm; {rule.lowest_edge_mm} mm "
+                    "is the least allowed.",
+                )
+            if rule.highest_edge_mm is not None and box.top > rule.highest_edge_mm:
+                yield Fault(
+                    "height",
+                    (piece.id,),
+                    f"The upper edge of {box.name} is at {box.top} mm; {rule.highest_edge_mm} mm "
+                    "is allowed.",
+                )
+
+
+def _fixed(problem: Problem, placed: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
+    for piece, place in placed:
+        of_section = problem.section_walls.get(piece.section, ()) if piece.section else ()
+        for chosen, whose in ((piece.walls, piece.id), (of_section, f"section {piece.section}")):
+            if chosen and place.wall not in chosen:
+                yield Fault(
+                    "fixed",
+                    (piece.id,),
+                    f"{piece.id} hangs on {place.wall}; {whose} may hang on {', '.join(chosen)}.",
+                )
         for wanted, got, what in (
             (piece.wall, place.wall, "wall"),
             (piece.x_mm, place.x_mm, "x_mm"),

@@ -75,9 +75,11 @@ def _apart(one: Box, other: Box) -> int:
 def _centred(problem: Problem, run: Run, group: Sequence[Hung]) -> Iterator[Said]:
     _, (left, bottom, right, top) = _hull(*group)
     names = tuple(piece.id for piece, _ in group)
+    own = next(wall.datum_mm for wall in problem.walls if wall.id == run.wall)
+    datum = problem.arrangement.datum_mm if own is None else own
     for got, wanted, what in (
         ((left + right) / 2, (run.from_mm + run.to_mm) / 2, "centred"),
-        ((bottom + top) / 2, problem.arrangement.datum_mm, "datum"),
+        ((bottom + top) / 2, datum, "datum"),
     ):
         if abs(got - wanted) > 1:
             yield (

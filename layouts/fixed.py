@@ -6,11 +6,21 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from layouts.checks import check
-from layouts.geometry import bottom_mm
+from layouts.geometry import bottom_mm, rule_on
 from layouts.problem import STACKED, Problem
 from layouts.solution import Conflict, Placement, Solution
 
-FREE_OF_OTHERS = ("outside", "blocked", "overlap", "light", "load", "load_per_metre", "apart")
+FREE_OF_OTHERS = (
+    "outside",
+    "blocked",
+    "overlap",
+    "height",
+    "light",
+    "load",
+    "load_per_metre",
+    "fixed",
+    "apart",
+)
 
 
 def fixed_amiss(problem: Problem) -> Iterator[Conflict]:
@@ -35,7 +45,7 @@ def fixed_amiss(problem: Problem) -> Iterator[Conflict]:
             piece.id,
             piece.wall or "",
             piece.x_mm or 0,
-            (y := bottom_mm(piece, problem.arrangement)),
+            (y := bottom_mm(piece, rule_on(problem.wall(piece.wall or ""), problem.arrangement))),
             0,
             y + piece.height_mm - piece.hang_point_mm,
         )

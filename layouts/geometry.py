@@ -1,11 +1,14 @@
-"""Heights, clear runs of wall, and the cells of light and load into which a run falls."""
+"""Heights, clear runs of wall, and the cells of light and load into which a run falls.
+
+Heights are asked for by an arrangement whose datum is that of the wall: see `rule_on`.
+"""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
 
-from layouts.problem import Arrangement, Blocked, Piece, Problem, Wall
+from layouts.problem import STACKED, Arrangement, Blocked, Piece, Problem, Wall
 
 NO_LIMIT = 10**12
 HIGHER = 1.3
@@ -27,6 +30,8 @@ class Stretch:
     """A clear run: `left` and `right` count half gaps wanted at its ends (2 is a whole gap).
 
     In a hang of several rows each clear stretch makes a run for each `row`, counted from the top.
+    `barred` names the pieces that are to hang on other walls, `too_high` those that would reach
+    beyond this wall or the edges allowed.
     """
 
     wall: Wall
@@ -35,10 +40,27 @@ class Stretch:
     left: int
     right: int
     row: int = 0
+    barred: frozenset[str] = frozenset()
+    too_high: frozenset[str] = frozenset()
 
     @property
     def length_mm(self) -> int:
         return self.to_mm - self.from_mm
+
+
+def rule_on(wall: Wall, rule: Arrangement) -> Arrangement:
+    """Return the arrangement with the datum that holds on a wall."""
+    return rule if wall.datum_mm is None else replace(rule, datum_mm=wall.datum_mm)
+
+
+def may_hang(problem: Problem, piece: Piece, wall: Wall) -> bool:
+    """Tell whether a wall is among those chosen for a piece and its section, if any are."""
+    of_section = problem.section_walls.get(piece.section or "", ())
+    return (
+        piece.wall in (None, wall.id)
+        and (not piece.walls or wall.id in piece.walls)
+        and (not of_section or wall.id in of_section)
+    )
 
 
 def bottom_mm(piece: Piece, rule: Arrangement) -> int:
@@ -71,17 +93,60 @@ def reach_mm(piece: Piece, rule: Arrangement) -> tuple[int, int]:
     return high, -low
 
 
+def edges_mm(wall: Wall, rule: Arrangement) -> tuple[int, int]:
+    """Return the lowest and the highest edge that pieces may have on a wall."""
+    highest = wall.height_mm if rule.highest_edge_mm is None else rule.highest_edge_mm
+    return max(0, rule.lowest_edge_mm or 0), min(wall.height_mm, highest)
+
+
 def room_mm(wall: Wall, rule: Arrangement) -> int:
-    """Return how high a stack may be that is centred on the datum."""
-    return 2 * max(0, min(rule.datum_mm, wall.height_mm - rule.datum_mm))
+    """Return how high a stack may be that is centred on the wall's datum."""
+    datum = rule.datum_mm if wall.datum_mm is None else wall.datum_mm
+    lowest, highest = edges_mm(wall, rule)
+    return 2 * max(0, min(datum - lowest, highest - datum))
 
 
-def _stack_band_mm(problem: Problem) -> tuple[int, int]:
+def beyond_mm(piece: Piece, wall: Wall, rule: Arrangement) -> tuple[int, int]:
+    """Return how far a piece on a wall reaches below and above what is allowed; 0 or less: not.
+
+    `rule` has the wall's datum. The piece's own edges keep to those asked for, its label only to
+    the wall.
+    """
+    bottom = bottom_mm(piece, rule)
+    low, high = band_mm(piece, rule)
+    lowest, highest = edges_mm(wall, rule)
+    above = max(high - wall.height_mm, bottom + piece.height_mm - highest)
+    return max(0 - low, lowest - bottom), above
+
+
+def too_high(piece: Piece, wall: Wall, rule: Arrangement) -> bool:
+    """Tell whether a piece cannot hang on a wall for its height, not even alone."""
+    if rule.kind in STACKED and piece.y_mm is None:
+        return sum(reach_mm(piece, rule)) > room_mm(wall, rule)
+    return max(beyond_mm(piece, wall, rule)) > 0
+
+
+def _too_high(problem: Problem, wall: Wall) -> frozenset[str]:
+    rule = rule_on(wall, problem.arrangement)
+    return frozenset(piece.id for piece in problem.pieces if too_high(piece, wall, rule))
+
+
+def _barred(problem: Problem, wall: Wall) -> frozenset[str]:
+    """Return the pieces that are to hang on other walls."""
+    return frozenset(
+        piece.id
+        for piece in problem.pieces
+        if piece.wall or piece.walls or piece.section in problem.section_walls
+        if not may_hang(problem, piece, wall)
+    )
+
+
+def _stack_band_mm(pieces: list[Piece], wall: Wall, rule: Arrangement) -> tuple[int, int]:
     """Return the band of the highest stack: no row reaches further than its own piece that does."""
-    rule = problem.arrangement
-    loose = [reach_mm(piece, rule) for piece in problem.pieces if piece.x_mm is None]
+    loose = [reach_mm(piece, rule) for piece in pieces]
     ups, downs = (sorted(side, reverse=True)[: rule.rows] for side in zip(*loose, strict=True))
     half = -(-(sum(ups) + sum(downs) + rule.row_gap_mm * (len(ups) - 1)) // 2)
+    half = min(half, room_mm(wall, rule) // 2)
     return rule.datum_mm - half, rule.datum_mm + half
 
 
@@ -105,36 +170,51 @@ def group_height_mm(problem: Problem) -> int:
     return max(math.ceil(usual), *(h for _, h in boxes), 0)
 
 
-def row_band_mm(problem: Problem) -> tuple[int, int]:
-    """Return the band of wall that any piece or label of this hang could take."""
-    if problem.arrangement.kind == "cluster":
-        half = -(-group_height_mm(problem) // 2)
-        datum = problem.arrangement.datum_mm
-        return datum - half, datum + half
-    if problem.arrangement.kind == "rows" and any(p.x_mm is None for p in problem.pieces):
-        return _stack_band_mm(problem)
-    bands = [band_mm(piece, problem.arrangement) for piece in problem.pieces]
+def row_band_mm(problem: Problem, wall: Wall, away: frozenset[str]) -> tuple[int, int]:
+    """Return the band of wall that any piece or label could take, of those that are not away."""
+    rule = rule_on(wall, problem.arrangement)
+    pieces = [piece for piece in problem.pieces if piece.x_mm is None and piece.id not in away]
+    if rule.kind == "cluster":
+        half = -(-min(group_height_mm(problem), room_mm(wall, rule)) // 2)
+        return rule.datum_mm - half, rule.datum_mm + half
+    if rule.kind == "rows" and pieces:
+        return _stack_band_mm(pieces, wall, rule)
+    bands = [band_mm(piece, rule) for piece in pieces]
     return min((low for low, _ in bands), default=0), max((high for _, high in bands), default=0)
 
 
-def cutting(wall: Wall, band: tuple[int, int]) -> list[Blocked]:
-    """Return the blocked areas that interrupt a row whose pieces may take this band."""
-    low, high = band
+def cutting(problem: Problem, wall: Wall) -> list[Blocked]:
+    """Return the blocked areas that meet the band of those pieces that may hang on a wall."""
+    return _cutting(problem, wall, _barred(problem, wall) | _too_high(problem, wall))
+
+
+def _cutting(problem: Problem, wall: Wall, away: frozenset[str]) -> list[Blocked]:
+    if not wall.blocked:
+        return []
+    low, high = row_band_mm(problem, wall, away)
     return [b for b in wall.blocked if b.y_mm < high and b.y_mm + b.height_mm > low]
 
 
-def clear_runs(problem: Problem) -> list[Stretch]:
+def clear_runs(problem: Problem, *, any_wall: bool = False) -> list[Stretch]:
     """Return the clear runs of all walls in the visitor's order, row by row from the top.
 
-    A blocked area interrupts the row if it meets the band that any piece of the hang could take;
-    a piece fixed in place interrupts it too, and towards it a run ends with a whole gap.
+    A blocked area interrupts the row if it meets the band that any piece could take that may hang
+    on this wall; a piece fixed in place interrupts it too, and towards it a run ends with a whole
+    gap. With `any_wall` no piece is barred from a wall by choice.
     """
     rule = problem.arrangement
-    band = row_band_mm(problem)
     end = {"same": 2, "half": 1, "free": 0}[rule.ends] if rule.kind != "cluster" else 0
     runs: list[Stretch] = []
+    heights: dict[tuple[int, int | None], frozenset[str]] = {}
     for wall in problem.walls:
-        stops = [(b.x_mm, b.x_mm + b.width_mm, end) for b in cutting(wall, band)]
+        barred = frozenset() if any_wall else _barred(problem, wall)
+        like = wall.height_mm, wall.datum_mm
+        if like not in heights:
+            heights[like] = _too_high(problem, wall)
+        high = heights[like]
+        begun = len(runs)
+        areas = _cutting(problem, wall, barred | high)
+        stops = [(b.x_mm, b.x_mm + b.width_mm, end) for b in areas]
         stops += [
             (p.x_mm - p.lead_mm, p.x_mm - p.lead_mm + p.block_mm, 2)
             for p in problem.pieces
@@ -148,6 +228,7 @@ def clear_runs(problem: Problem) -> list[Stretch]:
                 at, left = stop, margin
         if at < wall.length_mm:
             runs.append(Stretch(wall, at, wall.length_mm, left, end))
+        runs[begun:] = [replace(run, barred=barred, too_high=high) for run in runs[begun:]]
     if rule.rows == 1:
         return runs
     return [

@@ -12,7 +12,16 @@ from dataclasses import dataclass, field, replace
 
 from layouts.blocks import Block
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, band_mm, bottom_mm, box_mm, group_height_mm, room_mm
+from layouts.geometry import (
+    Cell,
+    Stretch,
+    band_mm,
+    bottom_mm,
+    box_mm,
+    group_height_mm,
+    room_mm,
+    rule_on,
+)
 from layouts.measures import measure
 from layouts.problem import Piece, Problem
 from layouts.search.options import EVERY_DEMAND, Demands
@@ -213,7 +222,7 @@ def _answer(problem: Problem, runs: Sequence[Stretch], groups: Sequence[_Group])
     for group in groups:
         run = runs[group.run]
         left = run.from_mm + (run.length_mm - group.width_mm) // 2
-        low = rule.datum_mm - group.height_mm // 2
+        low = rule_on(run.wall, rule).datum_mm - group.height_mm // 2
         for unit, (x, y) in zip(group.units, group.places_mm, strict=True):
             for piece, (dx, dy) in zip(unit.block.pieces, unit.offsets_mm, strict=True):
                 lift = bottom_mm(piece, rule) - band_mm(piece, rule)[0]

@@ -7,8 +7,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from layouts.blocks import Block
-from layouts.geometry import Stretch, bottom_mm
-from layouts.problem import STACKED, Piece, Problem
+from layouts.geometry import Stretch, bottom_mm, rule_on
+from layouts.problem import STACKED, Arrangement, Piece, Problem, Wall
 from layouts.solution import Placement, Run
 from layouts.spacing import spread
 from layouts.stacking import lines_mm, rows_of
@@ -86,32 +86,33 @@ def place_all(
     runs: list[Stretch],
     sequences: list[list[list[int]]],
 ) -> list[Placement]:
+    rule = problem.arrangement
+    walls = {wall.id: wall for wall in problem.walls}
     found = [
-        _placement(piece, piece.wall, piece.x_mm, problem)
+        _placement(piece, walls[piece.wall], piece.x_mm, rule)
         for piece in problem.pieces
         if piece.x_mm is not None and piece.wall is not None
     ]
-    rule = problem.arrangement
     stacked = rule.kind in STACKED
-    lines = lines_mm(rule, rows_of(runs, blocks, sequences)) if stacked else {}
+    lines = lines_mm(rule, rows_of(runs, blocks, sequences), walls) if stacked else {}
     for run, groups in zip(runs, sequences, strict=True):
         row = [piece for group in groups for i in group for piece in blocks[i].pieces]
         starts, _ = _row(problem, blocks, runs, sequences, run, groups)
         line = lines.get((run.wall.id, run.row))
         for piece, start in zip(row, starts, strict=True):
             x_mm = run.from_mm + start + piece.lead_mm
-            found.append(_placement(piece, run.wall.id, x_mm, problem, run.row, line))
+            found.append(_placement(piece, run.wall, x_mm, rule, run.row, line))
     order = {wall.id: n for n, wall in enumerate(problem.walls)}
     return sorted(found, key=lambda place: (order[place.wall], place.row, place.x_mm))
 
 
 def _placement(
-    piece: Piece, wall: str, x_mm: int, problem: Problem, row: int = 0, line: int | None = None
+    piece: Piece, wall: Wall, x_mm: int, rule: Arrangement, row: int = 0, line: int | None = None
 ) -> Placement:
-    rule = problem.arrangement
-    bottom = bottom_mm(piece, rule if line is None else replace(rule, datum_mm=line))
+    own = rule_on(wall, rule) if line is None else replace(rule, datum_mm=line)
+    bottom = bottom_mm(piece, own)
     hook = bottom + piece.height_mm - piece.hang_point_mm
-    return Placement(piece.id, wall, x_mm, bottom, row, hook)
+    return Placement(piece.id, wall.id, x_mm, bottom, row, hook)
 
 
 def runs_of(

@@ -5,7 +5,7 @@ x runs from a wall's left end as one faces it, y from the floor.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related", "rows", "cluster")
@@ -48,7 +48,7 @@ class Fixing:
 
 @dataclass(frozen=True)
 class Wall:
-    """A wall, in the visitor's order."""
+    """A wall, in the visitor's order; `datum_mm` replaces the arrangement's on this wall."""
 
     id: str
     length_mm: int
@@ -56,6 +56,7 @@ class Wall:
     blocked: tuple[Blocked, ...] = ()
     zones: tuple[Zone, ...] = ()
     fixings: tuple[Fixing, ...] = ()
+    datum_mm: int | None = None
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,10 @@ class Label:
 
 @dataclass(frozen=True)
 class Piece:
-    """An object as a box with demands; `hang_point_mm` is from the top edge to the hook."""
+    """An object as a box with demands; `hang_point_mm` is from the top edge to the hook.
+
+    It hangs on `wall`, or on any of `walls`; without either on any wall that its section may.
+    """
 
     id: str
     width_mm: int
@@ -88,6 +92,7 @@ class Piece:
     wall: str | None = None
     x_mm: int | None = None
     y_mm: int | None = None
+    walls: tuple[str, ...] = ()
 
     @property
     def lead_mm(self) -> int:
@@ -124,7 +129,11 @@ class Near:
 
 @dataclass(frozen=True)
 class Arrangement:
-    """The rule that all runs follow."""
+    """The rule that all runs follow.
+
+    No piece's lower edge hangs below `lowest_edge_mm`, and no upper edge above `highest_edge_mm`;
+    rows and tight groups stay between with their labels.
+    """
 
     kind: str = "even"
     align: str = "centreline"
@@ -137,11 +146,16 @@ class Arrangement:
     section_gap_mm: int | None = None
     sections: tuple[str, ...] | None = None
     order: tuple[str, ...] | None = None
+    lowest_edge_mm: int | None = None
+    highest_edge_mm: int | None = None
 
 
 @dataclass(frozen=True)
 class Problem:
-    """Walls, pieces, demands and the arrangement wanted."""
+    """Walls, pieces, demands and the arrangement wanted.
+
+    A section named in `section_walls` hangs on these walls only.
+    """
 
     walls: tuple[Wall, ...]
     pieces: tuple[Piece, ...]
@@ -151,6 +165,7 @@ class Problem:
     previous: dict[str, Any] | None = None
     moves_at_most: int | None = None
     near: tuple[Near, ...] = ()
+    section_walls: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @classmethod
     def from_dict(cls, data: Any) -> Problem:
@@ -162,10 +177,14 @@ class Problem:
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON contract: lists for tuples; what is new and empty is left out."""
         data: dict[str, Any] = _plain(asdict(self))
-        if self.moves_at_most is None:
-            del data["moves_at_most"]
-        if not self.near:
-            del data["near"]
+        for rows, names in (
+            ([data], ("moves_at_most", "near", "section_walls")),
+            (data["walls"], ("datum_mm",)),
+            (data["pieces"], ("walls",)),
+            ([data["arrangement"]], ("lowest_edge_mm", "highest_edge_mm")),
+        ):
+            for row in rows:
+                _leave_out(row, names)
         return data
 
     def piece(self, key: str) -> Piece:
@@ -173,6 +192,12 @@ class Problem:
 
     def wall(self, key: str) -> Wall:
         return next(wall for wall in self.walls if wall.id == key)
+
+
+def _leave_out(row: dict[str, Any], names: tuple[str, ...]) -> None:
+    for name in names:
+        if row[name] is None or row[name] is False or row[name] in ([], {}):
+            del row[name]
 
 
 def _plain(value: Any) -> Any:

@@ -125,6 +125,7 @@ def read_problem(data: Any) -> Problem:
         near=tuple(
             _near(reader, row, f"near[{n}]") for n, row in enumerate(reader.rows(data, "near", ""))
         ),
+        section_walls=_section_walls(reader, data.get("section_walls") or {}),
     )
     _cross_check(reader, problem)
     if reader.faults:
@@ -139,6 +140,7 @@ def _wall(reader: _Reader, row: dict[str, Any], where: str) -> Wall:
         id=reader.key(row, where),
         length_mm=length,
         height_mm=reader.whole(row, "height_mm", where, least=1),
+        datum_mm=reader.whole(row, "datum_mm", where, optional=True),
         blocked=tuple(
             Blocked(
                 **{
@@ -203,6 +205,7 @@ def _piece(reader: _Reader, row: dict[str, Any], where: str) -> Piece:
         wall=row.get("wall"),
         x_mm=reader.whole(row, "x_mm", where, optional=True),
         y_mm=reader.whole(row, "y_mm", where, optional=True),
+        walls=_names(reader, row.get("walls"), f"{where}.walls"),
     )
 
 
@@ -240,6 +243,8 @@ def _arrangement(reader: _Reader, row: Any) -> Arrangement:
         section_gap_mm=reader.whole(row, "section_gap_mm", where, optional=True),
         sections=_names(reader, row.get("sections"), f"{where}.sections") or None,
         order=_names(reader, row.get("order"), f"{where}.order") or None,
+        lowest_edge_mm=reader.whole(row, "lowest_edge_mm", where, optional=True),
+        highest_edge_mm=reader.whole(row, "highest_edge_mm", where, optional=True),
     )
 
 
@@ -267,6 +272,14 @@ def _groups(reader: _Reader, value: Any) -> tuple[tuple[str, ...], ...]:
     return tuple(_names(reader, row, f"together[{n}]") for n, row in enumerate(value))
 
 
+def _section_walls(reader: _Reader, value: Any) -> dict[str, tuple[str, ...]]:
+    if not isinstance(value, dict):
+        reader.fault("section_walls must give a list of walls for each section.")
+        return {}
+    found = {key: _names(reader, row, f"section_walls.{key}") for key, row in value.items()}
+    return {key: walls for key, walls in found.items() if walls}
+
+
 def _cross_check(reader: _Reader, problem: Problem) -> None:
     names = Counter(piece.id for piece in problem.pieces)
     walls = Counter(wall.id for wall in problem.walls)
@@ -276,11 +289,8 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
         for name, times in found.items():
             if times > 1:
                 reader.fault(f"{what} {name!r} stands {times} times: give each {what} its own id.")
+    _check_walls(reader, problem, walls)
     for piece in problem.pieces:
-        if piece.wall is not None and piece.wall not in walls:
-            reader.fault(
-                f"piece {piece.id!r}: wall {piece.wall!r} is not among {', '.join(walls)}."
-            )
         if piece.x_mm is not None and piece.wall is None:
             reader.fault(f"piece {piece.id!r} has x_mm but no wall: name the wall.")
         if problem.arrangement.kind in STACKED and (piece.x_mm is None) != (piece.y_mm is None):
@@ -299,6 +309,26 @@ def _cross_check(reader: _Reader, problem: Problem) -> None:
     _check_order(reader, problem)
 
 
+def _check_walls(reader: _Reader, problem: Problem, walls: Counter[str]) -> None:
+    listed = ", ".join(walls)
+    for piece in problem.pieces:
+        for name in (piece.wall, *piece.walls):
+            if name is not None and name not in walls:
+                reader.fault(f"piece {piece.id!r}: wall {name!r} is not among {listed}.")
+        if piece.wall is not None and piece.walls and piece.wall not in piece.walls:
+            reader.fault(
+                f"piece {piece.id!r}: wall {piece.wall!r} is not among its walls "
+                f"{', '.join(piece.walls)}: name it there, or leave one of the two out."
+            )
+    sections = {piece.section for piece in problem.pieces}
+    for section, names in problem.section_walls.items():
+        if section not in sections:
+            reader.fault(f"section_walls names section {section!r}, which no piece has.")
+        for name in names:
+            if name not in walls:
+                reader.fault(f"section_walls.{section}: wall {name!r} is not among {listed}.")
+
+
 def _check_order(reader: _Reader, problem: Problem) -> None:
     rule = problem.arrangement
     if rule.order and rule.kind == "cluster":
@@ -309,6 +339,12 @@ def _check_order(reader: _Reader, problem: Problem) -> None:
         reader.fault(
             f"arrangement.section_gap_mm is {rule.section_gap_mm}: it counts only for by_section, "
             f"not for {rule.kind}; leave it out."
+        )
+    low, high = rule.lowest_edge_mm, rule.highest_edge_mm
+    if low is not None and high is not None and high <= low:
+        reader.fault(
+            f"arrangement.highest_edge_mm {high} is not above lowest_edge_mm {low}: nothing can "
+            "hang between."
         )
     if rule.max_gap_mm is not None and rule.max_gap_mm < rule.min_gap_mm:
         reader.fault(

@@ -13,7 +13,7 @@ from functools import partial
 
 from layouts.checks import Fault, check
 from layouts.clashes import smallest_clash
-from layouts.geometry import room_mm
+from layouts.geometry import room_mm, rule_on
 from layouts.problem import Problem
 from layouts.search.options import Demands
 from layouts.solution import Conflict, Solution
@@ -77,7 +77,7 @@ def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
         if answer is not None and (faults := check(problem, answer)):
             yield (
                 _heights(problem, answer)
-                if rule == "height"
+                if rule == "height" and problem.arrangement.kind == "rows"
                 else _from_faults(rule, problem, faults)
             )
     for number, group in enumerate(problem.together):
@@ -123,7 +123,8 @@ def _heights(problem: Problem, answer: Solution) -> Conflict:
         tuple(p.id for p in answer.placements if p.wall == wall.id),
         (wall.id,),
         f"{rule.rows} rows with {rule.row_gap_mm} mm between them came to {stack:,} mm; about a "
-        f"datum of {rule.datum_mm} mm wall {wall.id} has room for {stack - over:,} mm.",
+        f"datum of {rule_on(wall, rule).datum_mm} mm wall {wall.id} has room for "
+        f"{stack - over:,} mm.",
         f"Ask for fewer rows, less between them, or a datum that leaves {over:,} mm more.",
         over,
     )
@@ -180,6 +181,7 @@ def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
         "load": f"The walls' load limits leave no place for {many}.",
         "load_per_metre": "The load per running metre leaves no place for everything.",
         "fixed": f"{many} cannot stay on the wall chosen.",
+        "height": f"The heights allowed leave no place for {many}.",
         "order": "The order asked for cannot be kept with every other limit.",
     }
     relaxations = {
@@ -187,6 +189,7 @@ def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
         "load": "It works if the wall carries more here: ",
         "load_per_metre": "It works with more load a metre: ",
         "fixed": "It works if these may change wall: ",
+        "height": "It works if these may reach further: ",
         "order": "It works out of order: ",
     }
     return Conflict(

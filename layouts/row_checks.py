@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from layouts.problem import Piece, Problem
+from layouts.problem import Piece, Problem, Wall
 from layouts.solution import Placement, Solution
 
 Said = tuple[str, tuple[str, ...], str]
@@ -37,7 +37,7 @@ def row_faults(problem: Problem, solution: Solution) -> Iterator[Said]:
         yield from _line(problem, row)
     for wall in problem.walls:
         yield from _stack(
-            problem, wall.id, [row for key, row in sorted(rows.items()) if key[0] == wall.id]
+            problem, wall, [row for key, row in sorted(rows.items()) if key[0] == wall.id]
         )
 
 
@@ -57,9 +57,10 @@ def _line(problem: Problem, row: Sequence[tuple[Piece, Placement]]) -> Iterator[
 
 
 def _stack(
-    problem: Problem, wall: str, rows: Sequence[Sequence[tuple[Piece, Placement]]]
+    problem: Problem, wall: Wall, rows: Sequence[Sequence[tuple[Piece, Placement]]]
 ) -> Iterator[Said]:
     rule = problem.arrangement
+    datum = rule.datum_mm if wall.datum_mm is None else wall.datum_mm
     spans = [_span(row) for row in rows]
     for (upper, (low, _)), (lower, (_, high)) in pairwise(zip(rows, spans, strict=True)):
         if abs(low - high - rule.row_gap_mm) > 1:
@@ -67,15 +68,15 @@ def _stack(
             yield (
                 "row_gap",
                 names,
-                f"Two rows on wall {wall} are {low - high} mm apart, not {rule.row_gap_mm} mm.",
+                f"Two rows on wall {wall.id} are {low - high} mm apart, not {rule.row_gap_mm} mm.",
             )
     if spans:
         middle = (min(low for low, _ in spans) + max(high for _, high in spans)) / 2
-        if abs(middle - rule.datum_mm) > 1:
+        if abs(middle - datum) > 1:
             yield (
                 "datum",
                 tuple(piece.id for row in rows for piece, _ in row),
-                f"The rows on wall {wall} stand about {middle:g} mm, not about {rule.datum_mm} mm.",
+                f"The rows on wall {wall.id} stand about {middle:g} mm, not about {datum} mm.",
             )
 
 

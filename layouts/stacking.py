@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from layouts.blocks import Block
-from layouts.geometry import Stretch, reach_mm
-from layouts.problem import Arrangement, Piece
+from layouts.geometry import Stretch, reach_mm, rule_on
+from layouts.problem import Arrangement, Piece, Wall
 
 Line = tuple[str, int]
 """A wall and a row on it, counted from the top."""
@@ -27,12 +27,15 @@ def _row_reach_mm(rule: Arrangement, row: Sequence[Piece]) -> tuple[int, int]:
     return max(up for up, _ in reaches), max(down for _, down in reaches)
 
 
-def lines_mm(rule: Arrangement, rows: Mapping[Line, Sequence[Piece]]) -> dict[Line, int]:
-    """Return the height of each row's line: the stack of each wall is centred on the datum."""
+def lines_mm(
+    rule: Arrangement, rows: Mapping[Line, Sequence[Piece]], walls: Mapping[str, Wall]
+) -> dict[Line, int]:
+    """Return the height of each row's line: the stack of each wall is centred on its datum."""
     lines: dict[Line, int] = {}
     for wall in dict.fromkeys(wall for wall, _ in rows):
         stack = [(n, row) for (name, n), row in sorted(rows.items()) if name == wall and row]
-        top = rule.datum_mm + -(-stack_mm(rule, [row for _, row in stack]) // 2)
+        datum = rule_on(walls[wall], rule).datum_mm
+        top = datum + -(-stack_mm(rule, [row for _, row in stack]) // 2)
         for n, row in stack:
             up, down = _row_reach_mm(rule, row)
             lines[wall, n] = top - up

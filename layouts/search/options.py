@@ -61,7 +61,9 @@ def fits(piece: Piece, cell: Cell, stretch: Stretch, demands: Demands) -> bool:
         return False
     if demands.load and piece.mass_g > cell.max_g:
         return False
-    return not (demands.fixed_wall and piece.wall and piece.wall != stretch.wall.id)
+    if demands.fixed_wall and piece.id in stretch.barred:
+        return False
+    return not (demands.height and piece.id in stretch.too_high)
 
 
 def options_of(
