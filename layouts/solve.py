@@ -124,7 +124,7 @@ def arrange(
     `demands` switches rules off to find which of them clash; the verifier then says what it finds
     in `layouts.checks` and nothing is raised.
     """
-    runs = clear_runs(problem)
+    runs = clear_runs(problem, any_wall=demands is not None and not demands.fixed_wall)
     blocks = [b for b in blocks_of(follow(problem)) if b.pieces[0].x_mm is None]
     if problem.arrangement.kind == "cluster":
         return _grouped(problem, blocks, runs, seconds, seed, demands, cancelled)
