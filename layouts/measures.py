@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from layouts.geometry import Stretch, band_mm, bottom_mm, box_mm
 from layouts.nearness import near_pairs
+from layouts.previous import moves_of
 from layouts.problem import Piece, Problem
 from layouts.solution import Measures, Placement
 
@@ -30,7 +30,7 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
         smallest_gap_mm=min(shared, default=0),
         mirror_error_mm=mirror,
         balance_offset_mm=offset,
-        moved=_moved(problem.previous, placements),
+        **_disturbance(problem, runs, placements),
         relation_cost_mm=relation_cost_mm(problem, placements),
     )
 
@@ -59,7 +59,7 @@ def _measure_groups(
         gap_spread_mm=max((high for _, high in spans), default=0) - least,
         smallest_gap_mm=least,
         balance_offset_mm=offset,
-        moved=_moved(problem.previous, placements),
+        **_disturbance(problem, runs, placements),
         relation_cost_mm=relation_cost_mm(problem, placements),
     )
 
@@ -125,8 +125,14 @@ def relation_cost_mm(problem: Problem, placements: Iterable[Placement]) -> float
     return cost / 2 if cost % 2 else cost // 2
 
 
-def _moved(previous: dict[str, Any] | None, placements: Iterable[Placement]) -> int:
-    if not previous:
-        return 0
-    before = {row["id"]: (row["wall"], row["x_mm"]) for row in previous.get("placements", [])}
-    return sum(p.id in before and before[p.id] != (p.wall, p.x_mm) for p in placements)
+def _disturbance(
+    problem: Problem, runs: Sequence[Stretch], placements: Sequence[Placement]
+) -> dict[str, int]:
+    if not problem.previous:
+        return {}
+    moves = moves_of(problem, runs, placements)
+    return {
+        "moved": len(moves),
+        "relocated": sum(move.relocated for move in moves),
+        "moved_mm": sum(move.by_mm for move in moves),
+    }

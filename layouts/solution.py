@@ -38,8 +38,9 @@ class Measures:
 
     `gap_spread_mm` is the largest gap less the smallest over all runs, `mirror_error_mm` the sum
     of differences in width of pieces that face each other, `balance_offset_mm` the largest
-    offset of a run's area-weighted centre from its middle, `moved` how many pieces changed wall
-    or place against the previous answer. `relation_cost_mm` is the sum, over pieces that belong
+    offset of a run's area-weighted centre from its middle. Against the previous answer, `moved`
+    counts the pieces that hang elsewhere, `relocated` those of them that change run or order, and
+    `moved_mm` is how far all go together. `relation_cost_mm` is the sum, over pieces that belong
     near each other, of weight times the distance between their centres along the walls, which
     count as if they stood end to end.
     """
@@ -49,18 +50,26 @@ class Measures:
     mirror_error_mm: int = 0
     balance_offset_mm: int = 0
     moved: int = 0
+    relocated: int = 0
+    moved_mm: int = 0
     relation_cost_mm: float = 0
 
 
 @dataclass(frozen=True)
 class Move:
-    """A piece that hung elsewhere before: from which wall and left edge to which, in mm."""
+    """A piece that hung elsewhere before: from which wall and left edge to which, in mm.
+
+    `by_mm` is how far it goes along the walls, which count as if they stood end to end;
+    `relocated` tells those that change run or order from those that only shift.
+    """
 
     id: str
     from_wall: str
     from_x_mm: int
     to_wall: str
     to_x_mm: int
+    by_mm: int = 0
+    relocated: bool = False
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,7 @@ def solve(
     else:
         tell(15, "Sharing the objects out over the walls")
         answer = _search(task, seconds, seed, cancelled, tell)
-    moves = moves_of(task, answer.placements)
+    moves = moves_of(task, clear_runs(task), answer.placements) if task.previous else ()
     return replace(answer, moves=moves, seconds=round(time.monotonic() - began, 3), seed=seed)
 
 
