@@ -1,11 +1,11 @@
-"""Does it fit? Metres asked against metres there, in all and for each light limit."""
+"""Does it fit? Wall asked against wall there: in length, or for tight groups in area."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
 
-from layouts.geometry import clear_runs, lux_between
+from layouts.geometry import box_mm, clear_runs, group_height_mm, lux_between, room_mm
 from layouts.problem import Piece, Problem
 
 
@@ -27,11 +27,49 @@ class Fit:
         return max(0, self.there_mm - self.asked_mm)
 
 
+@dataclass(frozen=True)
+class AreaFit:
+    """What tight groups ask, each piece with its label and one gap, and the clear wall; in m²."""
+
+    pieces: int
+    asked_m2: float
+    there_m2: float
+
+    @property
+    def short_m2(self) -> float:
+        return max(0.0, self.asked_m2 - self.there_m2)
+
+    @property
+    def spare_m2(self) -> float:
+        return max(0.0, self.there_m2 - self.asked_m2)
+
+
+def area_fit(problem: Problem) -> AreaFit | None:
+    """Return the sum for tight groups; None where nothing hangs.
+
+    There counts as far as a group may reach up and down from the datum on each stretch. A
+    necessary sum, as in `fit`; pieces fixed in place are left out on both sides.
+    """
+    rule = problem.arrangement
+    loose = [piece for piece in problem.pieces if piece.x_mm is None]
+    if not loose:
+        return None
+    gap, highest = rule.min_gap_mm, group_height_mm(problem)
+    boxes = [box_mm(piece, rule) for piece in loose]
+    asked = sum((width + gap) * (height + gap) for width, height in boxes)
+    there = sum(
+        (run.length_mm + gap) * (min(room_mm(run.wall, rule), highest) + gap)
+        for run in clear_runs(problem)
+    )
+    return AreaFit(len(loose), asked / 1e6, there / 1e6)
+
+
 def fit(problem: Problem) -> list[Fit]:
     """Return the sum for all pieces, then for each light limit, the strictest first.
 
-    A necessary sum, not a sufficient one: what it calls too long cannot hang, what fits in
-    metres may still fail where single stretches are too short.
+    Every row of a hang in rows has the clear wall's length. A necessary sum, not a sufficient
+    one: what it calls too long cannot hang, what fits in metres may still fail where single
+    stretches are too short.
     """
     if not problem.pieces:
         return []

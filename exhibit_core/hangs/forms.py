@@ -7,9 +7,11 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
+from django.forms.boundfield import BoundWidget
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
-from exhibit_core.hangs.models import Hang, HangRule
+from exhibit_core.hangs.kinds import FACTS, ONLY_FOR, Facts, counts
+from exhibit_core.hangs.models import FEWEST_ROWS, MOST_ROWS, Hang, HangRule
 from exhibit_core.hangs.queries import wall_entries, walls_there
 from exhibit_core.register.numbers import natural_key
 from exhibit_core.web.fields import LengthField
@@ -17,11 +19,12 @@ from exhibit_core.web.fields import LengthField
 LONGEST_MM = 500_000
 _GROUPS = (
     ("What hangs where", ("title", "walls", "sections")),
-    ("Order and height", ("kind", "keep_order", "align", "datum_mm")),
+    ("Arrangement", ("kind", "rows", "row_gap_mm", "keep_order")),
+    ("Height", ("align", "datum_mm")),
     ("Gaps", ("ends", "min_gap_mm", "max_gap_mm", "section_gap_mm")),
     ("Labels", ("label_side", "label_width_mm", "label_height_mm", "label_gap_mm")),
 )
-_LENGTHS = ("datum_mm", "min_gap_mm", "max_gap_mm", "section_gap_mm")
+_LENGTHS = ("datum_mm", "row_gap_mm", "min_gap_mm", "max_gap_mm", "section_gap_mm")
 _LABEL_LENGTHS = ("label_width_mm", "label_height_mm", "label_gap_mm")
 
 
@@ -36,14 +39,20 @@ class HangForm(forms.ModelForm):
         widgets = {
             "walls": forms.CheckboxSelectMultiple,
             "sections": forms.CheckboxSelectMultiple,
+            "kind": forms.RadioSelect,
         }
         labels = {"label_side": "side"}
         help_texts = {
             "sections": "None ticked means every section.",
-            "keep_order": "Objects hang in the order of the list, along the walls.",
-            "align": "What lies at the datum's height in every piece.",
-            "ends": "The margin at both ends of each clear run of wall.",
-            "max_gap_mm": "Leave empty for no largest gap.",
+            "rows": f"Only in rows: {FEWEST_ROWS} to {MOST_ROWS}, one above the other.",
+            "row_gap_mm": "Only in rows: from the lowest edge of a row to the highest of the next.",
+            "keep_order": "For an even run, by section and in rows: objects hang in the order of "
+            "the list, along the walls; in rows, row by row from the top.",
+            "align": "What lies at the datum's height in every piece; in rows, about one line a "
+            "row. A tight group has none.",
+            "datum_mm": "In rows and tight groups, the middle of the whole stack or group.",
+            "ends": "The margin at both ends of each clear run of wall. A tight group has none.",
+            "max_gap_mm": "Leave empty for no largest gap. A tight group has none.",
             "section_gap_mm": "Only by section; empty means like every other gap.",
             "label_side": "A label beside a piece counts in the row; its space is kept free.",
         }
@@ -67,7 +76,17 @@ class HangForm(forms.ModelForm):
                 required=old.required,
                 initial=old.initial,
             )
+        for name, kinds in ONLY_FOR.items():
+            self.fields[name].counts_for = " ".join(kinds)
         self.initial["version"] = self.instance.version
+
+    def kinds(self) -> Iterator[tuple[BoundWidget, Facts]]:
+        """Yield each arrangement's button with what is to be said of it."""
+        buttons = {button.data["value"]: button for button in self["kind"]}
+        for facts in FACTS:
+            button = buttons[facts.kind]
+            button.data["attrs"]["aria-describedby"] = f"{button.id_for_label}_does"
+            yield button, facts
 
     def groups(self) -> Iterator[tuple[str, list[BoundField]]]:
         for legend, names in _GROUPS:
@@ -82,6 +101,7 @@ class HangForm(forms.ModelForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean()
+        self._leave_the_rest(data)
         least, most = data.get("min_gap_mm"), data.get("max_gap_mm")
         if least is not None and most is not None and most < least:
             self.add_error("max_gap_mm", f"It is below the smallest gap of {least} mm.")
@@ -90,6 +110,13 @@ class HangForm(forms.ModelForm):
                 if data.get(name) == 0:
                     self.add_error(name, "A label needs a size; or choose no labels.")
         return data
+
+    def _leave_the_rest(self, data: dict[str, Any]) -> None:
+        """Keep what is stored in fields that say nothing to the arrangement chosen."""
+        for name in ONLY_FOR:
+            if data.get("kind") and not counts(name, data["kind"]):
+                self.errors.pop(name, None)
+                data[name] = getattr(self.instance, name)
 
     def values(self) -> dict[str, Any]:
         return {
@@ -100,7 +127,12 @@ class HangForm(forms.ModelForm):
 
 
 class RuleForm(forms.Form):
-    kind = forms.ChoiceField(choices=HangRule.Kind.choices, label="They hang")
+    kind = forms.ChoiceField(
+        choices=HangRule.Kind.choices,
+        widget=forms.RadioSelect,
+        initial=HangRule.Kind.TOGETHER,
+        label="They hang",
+    )
     objects = forms.CharField(
         label="Object numbers",
         widget=forms.Textarea(attrs={"rows": 2}),
@@ -115,10 +147,22 @@ class RuleForm(forms.Form):
         label="At least apart (mm)",
         help_text="Only for objects that hang apart; counts on one wall.",
     )
+    weight = forms.TypedChoiceField(
+        choices=HangRule.Weight.choices,
+        coerce=int,
+        initial=HangRule.Weight.MUCH,
+        required=False,
+        empty_value=None,
+        label="How much it matters",
+        help_text="Only for objects near each other. It orders what is related side by side; in "
+        "every other arrangement the distance that comes out is reported.",
+    )
 
     def __init__(self, *args: Any, exhibition: Exhibition, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self._exhibition = exhibition
+        self.fields["at_least_mm"].counts_for = HangRule.Kind.APART
+        self.fields["weight"].counts_for = HangRule.Kind.NEAR
 
     def clean_objects(self) -> list[ListEntry]:
         numbers = [n.strip() for n in re.split(r"[,;\n]", self.cleaned_data["objects"])]
@@ -132,6 +176,10 @@ class RuleForm(forms.Form):
         unsaid = not data.get("at_least_mm") and "at_least_mm" not in self.errors
         if data.get("kind") == HangRule.Kind.APART and unsaid:
             self.add_error("at_least_mm", "Say how far apart they must hang.")
+        if data.get("kind") == HangRule.Kind.NEAR and not data.get("weight"):
+            self.add_error("weight", "Say how much it matters.")
+        if data.get("kind") != HangRule.Kind.APART:
+            self.errors.pop("at_least_mm", None)
         return data
 
 

@@ -9,6 +9,7 @@ from exhibit_core.spaces.models import Wall
 
 # The states in which an answer hangs something.
 PLACED = ("optimal", "feasible")
+FEWEST_ROWS, MOST_ROWS = 2, 6
 
 
 class Hang(models.Model):
@@ -18,6 +19,11 @@ class Hang(models.Model):
         EVEN = "even", "even run"
         BY_SECTION = "by_section", "by section"
         MIRRORED = "mirrored", "mirrored"
+        RISE = "rise", "rising"
+        CENTRE_HIGH = "centre_high", "highest in the middle"
+        RELATED = "related", "related side by side"
+        ROWS = "rows", "in rows"
+        CLUSTER = "cluster", "tight group"
 
     class Align(models.TextChoices):
         CENTRELINE = "centreline", "centreline"
@@ -49,6 +55,12 @@ class Hang(models.Model):
         default=1500,
         validators=[MinValueValidator(100), MaxValueValidator(20_000)],
     )
+    rows = models.PositiveSmallIntegerField(
+        "number of rows",
+        default=FEWEST_ROWS,
+        validators=[MinValueValidator(FEWEST_ROWS), MaxValueValidator(MOST_ROWS)],
+    )
+    row_gap_mm = models.PositiveIntegerField("between rows (mm)", default=200)
     ends = models.CharField("at the ends of a run", max_length=4, choices=Ends, default=Ends.SAME)
     min_gap_mm = models.PositiveIntegerField("smallest gap (mm)", default=100)
     max_gap_mm = models.PositiveIntegerField("largest gap (mm)", null=True, blank=True)
@@ -74,16 +86,29 @@ class Hang(models.Model):
 
 
 class HangRule(models.Model):
-    """Objects that must hang together, or at least so far apart."""
+    """Objects that must hang together, or so far apart, or that belong near each other."""
 
     class Kind(models.TextChoices):
         TOGETHER = "together", "together"
         APART = "apart", "apart"
+        NEAR = "near", "near each other"
+
+    class Weight(models.IntegerChoices):
+        """How much it matters that objects hang near each other."""
+
+        A_LITTLE = 1, "a little"
+        SOMEWHAT = 2, "somewhat"
+        MUCH = 3, "much"
+        VERY_MUCH = 4, "very much"
+        ABOVE_ALL = 5, "above all"
 
     hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="rules")
     kind = models.CharField(max_length=8, choices=Kind)
     entries = models.ManyToManyField(ListEntry, related_name="hang_rules")
     at_least_mm = models.PositiveIntegerField("at least apart (mm)", null=True, blank=True)
+    weight = models.PositiveSmallIntegerField(
+        "how much it matters", choices=Weight, null=True, blank=True
+    )
 
     class Meta:
         ordering = ["pk"]
@@ -97,6 +122,8 @@ class HangRule(models.Model):
         numbers = ", ".join(entry.object.number for entry in self.entries.all())
         if self.kind == self.Kind.APART:
             return f"{numbers}: at least {self.at_least_mm} mm apart"
+        if self.kind == self.Kind.NEAR:
+            return f"{numbers}: near each other, which matters {self.get_weight_display()}"
         return f"{numbers}: together"
 
 

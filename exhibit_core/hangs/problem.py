@@ -10,7 +10,9 @@ from typing import Any
 from django.db.models import F, Prefetch, QuerySet
 
 from exhibit_core.exhibitions.models import ListEntry, Section
+from exhibit_core.hangs.kinds import counts
 from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.hangs.notes import Hung, Names, notes, numbers
 from exhibit_core.register.models import Measurement
 from exhibit_core.register.sizes import BestSize, best_size
 from exhibit_core.spaces.models import Wall
@@ -20,13 +22,12 @@ from layouts.problem import (
     Blocked,
     Fixing,
     Label,
+    Near,
     Piece,
     Problem,
     Zone,
 )
 from layouts.problem import Wall as AskedWall
-
-Hung = dict[int, tuple[ListEntry, BestSize]]
 
 NO_SIZE = "its height and width are not known: measure it"
 NO_SECTION = "it has no section, and the arrangement is by section: give it one"
@@ -71,24 +72,24 @@ def asked_of(hang: Hang) -> Asked:
         else:
             hung[entry.pk] = (entry, size)
     rules = list(hang.rules.prefetch_related("entries__object"))
+    tied = _tied(rules, hung)
     problem = Problem(
         walls=tuple(_wall(wall, name) for wall, name in walls.items()),
         pieces=tuple(
             _piece(hang, entry, size, fixed.get(key), walls) for key, (entry, size) in hung.items()
         ),
         arrangement=_arrangement(hang, [entry for entry, _ in hung.values()]),
-        together=tuple(_numbers(r, hung) for r in rules if _together(r, hung)),
+        together=tuple(names for _, names in tied[HangRule.Kind.TOGETHER]),
         apart=tuple(
-            Apart(_numbers(r, hung), r.at_least_mm or 0)
-            for r in rules
-            if r.kind == HangRule.Kind.APART and len(_numbers(r, hung)) > 1
+            Apart(names, rule.at_least_mm or 0) for rule, names in tied[HangRule.Kind.APART]
         ),
+        near=tuple(Near(names, rule.weight or 1) for rule, names in tied[HangRule.Kind.NEAR]),
     )
     return Asked(
         problem=problem,
         captions=_captions(hung.values()),
         left_out=tuple(left_out),
-        warnings=tuple(_warnings(problem, hung, rules, fixed.values())),
+        warnings=tuple(notes(problem, hung, rules, fixed.values())),
     )
 
 
@@ -174,13 +175,17 @@ def _arrangement(hang: Hang, entries: list[ListEntry]) -> Arrangement:
     sections = [entry.section for entry in entries if entry.section]
     sections.sort(key=lambda section: (section.position, section.pk))
     by_section = hang.kind == Hang.Kind.BY_SECTION
-    order = tuple(entry.object.number for entry in entries) if hang.keep_order else None
+    in_order = hang.keep_order and counts("keep_order", hang.kind)
+    order = tuple(entry.object.number for entry in entries) if in_order else None
+    in_rows = hang.kind == Hang.Kind.ROWS
     return Arrangement(
         kind=hang.kind,
         align=hang.align,
         datum_mm=hang.datum_mm,
+        rows=hang.rows if in_rows else 1,
+        row_gap_mm=hang.row_gap_mm if in_rows else Arrangement.row_gap_mm,
         min_gap_mm=hang.min_gap_mm,
-        max_gap_mm=hang.max_gap_mm,
+        max_gap_mm=hang.max_gap_mm if counts("max_gap_mm", hang.kind) else None,
         ends=hang.ends,
         section_gap_mm=hang.section_gap_mm if by_section else None,
         sections=tuple(dict.fromkeys(s.number for s in sections)) if by_section else None,
@@ -188,12 +193,13 @@ def _arrangement(hang: Hang, entries: list[ListEntry]) -> Arrangement:
     )
 
 
-def _numbers(rule: HangRule, hung: Hung) -> tuple[str, ...]:
-    return tuple(entry.object.number for entry in rule.entries.all() if entry.pk in hung)
-
-
-def _together(rule: HangRule, hung: Hung) -> bool:
-    return rule.kind == HangRule.Kind.TOGETHER and len(_numbers(rule, hung)) > 1
+def _tied(rules: Iterable[HangRule], hung: Hung) -> dict[str, list[tuple[HangRule, Names]]]:
+    """Return by kind the rules of which at least two objects hang, each with their numbers."""
+    found: dict[str, list[tuple[HangRule, Names]]] = {kind: [] for kind in HangRule.Kind}
+    for rule in rules:
+        if len(names := numbers(rule, hung)) > 1:
+            found[rule.kind].append((rule, names))
+    return found
 
 
 def _captions(hung: Iterable[tuple[ListEntry, BestSize]]) -> dict[str, Any]:
@@ -218,42 +224,3 @@ def _caption(entry: ListEntry, size: BestSize) -> dict[str, Any]:
         "picture": picture.pk if picture else None,
         "hang_point_known": size.hang_point_mm is not None,
     }
-
-
-def _warnings(
-    problem: Problem, hung: Hung, rules: list[HangRule], fixed: Iterable[FixedPlace]
-) -> Iterable[str]:
-    numbers = {entry.object.number for entry, _ in hung.values()}
-    limited = any(wall.fixings for wall in problem.walls)
-    unweighed = [e.object.number for e, size in hung.values() if size.mass_g is None]
-    if limited and unweighed:
-        yield (
-            f"No weight is known of {_listed(unweighed)}: nothing is checked against what the "
-            "walls carry. Weigh before hanging."
-        )
-    unhung = [e.object.number for e, size in hung.values() if size.hang_point_mm is None]
-    if unhung:
-        yield (
-            f"No hanging point is known of {_listed(unhung)}: the hook is reckoned at the top "
-            "edge. Measure from the top edge down to where it bears, the wire taut."
-        )
-    for place in fixed:
-        number = place.entry.object.number
-        if number not in numbers:
-            yield f"{number} has a fixed place but does not hang: it is not among the pieces."
-        elif problem.piece(number).wall is None:
-            yield f"{number} is fixed to a wall that this hang does not use: its place is ignored."
-    for rule in rules:
-        if len(_numbers(rule, hung)) < 2:
-            all_numbers = [entry.object.number for entry in rule.entries.all()]
-            yield (
-                f"The rule “{rule.get_kind_display()}” for {_listed(all_numbers)} is idle: fewer "
-                "than two of them hang."
-            )
-
-
-def _listed(numbers: list[str], most: int = 6) -> str:
-    """Name the first few and count the rest."""
-    if len(numbers) <= most:
-        return ", ".join(numbers)
-    return f"{', '.join(numbers[:most])} and {len(numbers) - most} more"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.db.models import Count, F, Max, OuterRef, Prefetch, QuerySet, Subquery
 
 from exhibit_core.exhibitions.models import Exhibition, ListEntry
-from exhibit_core.hangs.fit import Fit, fit
+from exhibit_core.hangs.fit import AreaFit, Fit, area_fit, fit
 from exhibit_core.hangs.models import PLACED, Hang, HangRule, HangVersion
 from exhibit_core.hangs.problem import Asked, asked_of
 from exhibit_core.hangs.ripple import reasons
@@ -19,6 +19,7 @@ class Standing:
 
     asked: Asked
     fit: list[Fit]
+    area: AreaFit | None
     latest: HangVersion | None
     reasons: list[str]
 
@@ -91,7 +92,9 @@ def standing(hang: Hang) -> Standing:
     asked = asked_of(hang)
     latest = latest_version(hang)
     why = _reasons(latest, asked) if latest else []
-    return Standing(asked, fit(asked.problem), latest, why)
+    in_area = hang.kind == Hang.Kind.CLUSTER
+    lengths = [] if in_area else fit(asked.problem)
+    return Standing(asked, lengths, area_fit(asked.problem) if in_area else None, latest, why)
 
 
 def out_of_date(version: HangVersion) -> list[str]:

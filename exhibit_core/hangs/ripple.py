@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from exhibit_core.hangs.kinds import label_of
+from exhibit_core.hangs.models import HangRule
+
 Data = Mapping[str, Any]
 
 _PIECE = {
@@ -17,6 +20,8 @@ _PIECE = {
 _WALL = {"length_mm": "{} mm long", "height_mm": "{} mm high"}
 _RULE = {
     "kind": "arrangement",
+    "rows": "number of rows",
+    "row_gap_mm": "height between rows",
     "align": "alignment",
     "datum_mm": "datum",
     "min_gap_mm": "smallest gap",
@@ -24,6 +29,7 @@ _RULE = {
     "ends": "ends of the runs",
     "section_gap_mm": "gap between sections",
 }
+_STACK = ("rows", "row_gap_mm")
 _PARTS = {"blocked": "blocked areas", "zones": "light", "fixings": "fixings"}
 
 
@@ -120,8 +126,11 @@ def _piece(number: str, then: Data, piece: Data) -> Iterator[str]:
 def _rules(before: Data, now: Data) -> Iterator[str]:
     then, rule = before["arrangement"], now["arrangement"]
     for field, words in _RULE.items():
-        if then[field] != rule[field]:
-            yield f"The {words} is now {_value(rule[field])}, was {_value(then[field])}."
+        if field in _STACK and then["kind"] != rule["kind"]:
+            continue
+        was, is_now = then.get(field), rule.get(field)
+        if was != is_now:
+            yield f"The {words} is now {_value(field, is_now)}, was {_value(field, was)}."
     labels = [_label(data["pieces"]) for data in (before, now)]
     if labels[0] and labels[1] and labels[0] != labels[1]:
         yield f"Labels are now {labels[1]}, were {labels[0]}."
@@ -130,10 +139,10 @@ def _rules(before: Data, now: Data) -> Iterator[str]:
     old, new = then["sections"] or [], rule["sections"] or []
     if [name for name in old if name in new] != [name for name in new if name in old]:
         yield "The order of the sections changed."
-    for field, say in (("together", _together), ("apart", _apart)):
-        was, is_now = [say(row) for row in before[field]], [say(row) for row in now[field]]
-        yield from (f"Now asked: {words}." for words in is_now if words not in was)
-        yield from (f"No longer asked: {words}." for words in was if words not in is_now)
+    for field, say in (("together", _together), ("apart", _apart), ("near", _near)):
+        asked, asks = ([say(row) for row in data.get(field, [])] for data in (before, now))
+        yield from (f"Now asked: {words}." for words in asks if words not in asked)
+        yield from (f"No longer asked: {words}." for words in asked if words not in asks)
 
 
 def _together(numbers: list[str]) -> str:
@@ -142,6 +151,11 @@ def _together(numbers: list[str]) -> str:
 
 def _apart(row: Data) -> str:
     return f"{', '.join(row['pieces'])} at least {_mm(row['at_least_mm'])} mm apart"
+
+
+def _near(row: Data) -> str:
+    weight = HangRule.Weight(row["weight"]).label
+    return f"{', '.join(row['pieces'])} near each other, which matters {weight}"
 
 
 def _order(order: list[str] | None, other: Data) -> list[str] | None:
@@ -177,9 +191,13 @@ def _kg(mass_g: int) -> str:
     return f"{mass_g / 1000:g} kg" if mass_g else "unknown"
 
 
-def _value(value: Any) -> str:
+def _value(field: str, value: Any) -> str:
     if value is None:
         return "open"
+    if field == "kind":
+        return label_of(value)
+    if field == "rows":
+        return str(value)
     return f"{_mm(value)} mm" if isinstance(value, int) else str(value).replace("_", " ")
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import models, transaction
+from django.db.models import Q
 
 from exhibit_core.accounts.models import User
 from exhibit_core.exhibitions.models import Exhibition, ListEntry, Section
@@ -12,6 +13,7 @@ from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
 from exhibit_core.history import record as history
 from exhibit_core.spaces.models import Wall
 from exhibit_core.web.errors import RefusedError, StaleError
+from layouts.problem import STACKED
 
 State = dict[str, Any]
 
@@ -64,6 +66,7 @@ def update_hang(
     for name, value in values.items():
         setattr(fresh, name, value)
     fresh.full_clean()
+    _refuse_half_places(fresh)
     fresh.version += 1
     fresh.save()
     set_links(fresh, walls, sections)
@@ -85,16 +88,22 @@ def add_rule(
     kind: str,
     entries: Sequence[ListEntry],
     at_least_mm: int | None = None,
+    weight: int | None = None,
     by: User,
     batch: UUID | None = None,
 ) -> HangRule:
-    """Ask that objects hang together, or at least so far apart."""
+    """Ask that objects hang together, or at least so far apart, or near each other."""
     if len({entry.pk for entry in entries}) < 2:
         raise RefusedError("A rule needs at least two objects.")
     if kind == HangRule.Kind.APART and not at_least_mm:
         raise RefusedError("Say how far apart they must hang, in mm.")
+    if kind == HangRule.Kind.NEAR and not weight:
+        raise RefusedError("Say how much it matters that they hang near each other.")
     rule = HangRule(
-        hang=hang, kind=kind, at_least_mm=at_least_mm if kind == HangRule.Kind.APART else None
+        hang=hang,
+        kind=kind,
+        at_least_mm=at_least_mm if kind == HangRule.Kind.APART else None,
+        weight=weight if kind == HangRule.Kind.NEAR else None,
     )
     rule.full_clean()
     rule.save()
@@ -128,6 +137,8 @@ def fix_place(
         raise RefusedError(f"{x_mm} mm is beyond {wall}: it is {wall.length_mm} mm long.")
     if y_mm is not None and y_mm >= wall.height_mm:
         raise RefusedError(f"{y_mm} mm is above {wall}: it is {wall.height_mm} mm high.")
+    if hang.kind in STACKED and (x_mm is None) != (y_mm is None):
+        raise RefusedError(_half_place(hang, entry))
     place = hang.fixed_places.filter(entry=entry).first()
     before = state(place) if place else None
     place = place or FixedPlace(hang=hang, entry=entry)
@@ -147,6 +158,23 @@ def unfix(*, place: FixedPlace, by: User, batch: UUID | None = None) -> None:
     place.delete()
 
 
+def _refuse_half_places(hang: Hang) -> None:
+    """Refuse an arrangement that sets heights where an object is fixed by one edge alone."""
+    if hang.kind not in STACKED:
+        return
+    half = Q(x_mm__isnull=True) ^ Q(y_mm__isnull=True)
+    place = hang.fixed_places.filter(half).select_related("entry__object").first()
+    if place:
+        raise RefusedError(_half_place(hang, place.entry))
+
+
+def _half_place(hang: Hang, entry: ListEntry) -> str:
+    return (
+        f"The arrangement “{hang.get_kind_display()}” sets heights: fix {entry.object.number} by "
+        "both its left edge and its bottom edge, or to the wall only."
+    )
+
+
 def set_links(hang: Hang, walls: Sequence[Wall], sections: Sequence[Section]) -> None:
     hang.walls.set(walls)
     hang.sections.set(sections)
@@ -161,6 +189,7 @@ def state(row: HangRule | FixedPlace) -> State:
     if isinstance(row, HangRule):
         entries = keys(row.entries.all())
         own = {"kind": row.kind, "at_least_mm": row.at_least_mm, "entries": entries}
+        own |= {"weight": row.weight} if row.weight else {}
         return {"model": "hangrule", "id": row.pk, **own}
     own = {"entry": row.entry_id, "wall": row.wall_id, "x_mm": row.x_mm, "y_mm": row.y_mm}
     return {"model": "fixedplace", "id": row.pk, **own}

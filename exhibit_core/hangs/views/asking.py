@@ -13,6 +13,7 @@ from exhibit_core.exhibitions.access import exhibition_for
 from exhibit_core.hangs import actions, queries
 from exhibit_core.hangs.access import hang_for, place_for, rule_for
 from exhibit_core.hangs.forms import HangForm, PlaceForm, RuleForm
+from exhibit_core.hangs.kinds import ONLY_FOR, counts
 from exhibit_core.hangs.models import Hang, HangVersion
 from exhibit_core.hangs.schedule import wall_sheets
 from exhibit_core.hangs.screen import whole
@@ -102,7 +103,8 @@ def add_rule(request: HttpRequest, pk: int) -> HttpResponse:
                 hang=row,
                 kind=form.cleaned_data["kind"],
                 entries=form.cleaned_data["objects"],
-                at_least_mm=form.cleaned_data["at_least_mm"],
+                at_least_mm=form.cleaned_data.get("at_least_mm"),
+                weight=form.cleaned_data["weight"],
                 by=request.user,
                 batch=batch,
             ),
@@ -178,6 +180,7 @@ def _show(
         "exhibition": hang.exhibition,
         "hang": hang,
         "standing": standing,
+        "counts": {name: counts(name, hang.kind) for name in ONLY_FOR},
         "conflicts": latest.solution["conflicts"] if latest and not latest.places else [],
         "whole": _whole(latest) if latest and latest.places else "",
         "walls": hang.walls.select_related("room"),

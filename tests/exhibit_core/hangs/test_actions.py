@@ -101,9 +101,30 @@ def test_add_and_remove_rule_are_undone(scene):
     assert HangRule.objects.count() == 0
 
 
+def test_near_rule_keeps_its_weight_and_is_undone(scene):
+    batch = new_batch()
+    rule = actions.add_rule(
+        hang=scene.hang,
+        kind="near",
+        entries=scene.entries[:2],
+        weight=3,
+        at_least_mm=900,
+        by=scene.by,
+    )
+    assert (rule.weight, rule.at_least_mm) == (3, None)
+    assert told(scene.hang)[-1][1] == (
+        "Asked in Gallery: 1904.1, 1904.2: near each other, which matters much"
+    )
+    actions.remove_rule(rule=rule, by=scene.by, batch=batch)
+    undo_batch(batch=batch, by=scene.by)
+    back = HangRule.objects.get()
+    assert (back.kind, back.weight) == ("near", 3)
+
+
 @pytest.mark.parametrize(
     ("kind", "count", "apart", "words"),
     [
+        ("near", 2, None, "Say how much it matters that they hang near each other."),
         ("together", 1, None, "A rule needs at least two objects."),
         ("apart", 2, None, "Say how far apart they must hang, in mm."),
     ],
@@ -177,6 +198,24 @@ def test_place_off_the_wall_is_refused(scene, place, words):
         actions.fix_place(
             hang=scene.hang, entry=scene.entries[0], wall=scene.wall, by=scene.by, **place
         )
+
+
+def test_half_a_place_is_refused_where_the_arrangement_sets_heights(scene):
+    entry = scene.entries[0]
+    words = "The arrangement “in rows” sets heights: fix 1904.1 by both its left edge"
+    place = actions.fix_place(hang=scene.hang, entry=entry, wall=scene.wall, x_mm=900, by=scene.by)
+    change = {"hang": scene.hang, "values": {"kind": "rows"}, "walls": [scene.wall]}
+    with pytest.raises(RefusedError, match=words):
+        actions.update_hang(**change, version=1, by=scene.by)
+    actions.unfix(place=place, by=scene.by)
+    actions.update_hang(**change, version=1, by=scene.by)
+    scene.hang.refresh_from_db()
+    with pytest.raises(RefusedError, match=words):
+        actions.fix_place(hang=scene.hang, entry=entry, wall=scene.wall, y_mm=900, by=scene.by)
+    actions.fix_place(
+        hang=scene.hang, entry=entry, wall=scene.wall, x_mm=900, y_mm=900, by=scene.by
+    )
+    assert FixedPlace.objects.count() == 1
 
 
 def test_place_on_a_wall_of_another_hang_is_refused(scene):

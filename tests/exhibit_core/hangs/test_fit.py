@@ -1,6 +1,10 @@
 """The sum before computing: metres asked against metres there."""
 
-from exhibit_core.hangs.fit import Fit, fit
+from math import ceil, sqrt
+
+import pytest
+
+from exhibit_core.hangs.fit import Fit, area_fit, fit
 from layouts.problem import Arrangement, Blocked, Label, Piece, Problem, Wall, Zone
 
 DOOR = Blocked(4000, 0, 1000, 2100, "door")
@@ -32,3 +36,23 @@ def test_fixed_piece_brings_its_own_place():
 
 def test_nothing_to_hang_has_no_sum():
     assert fit(Problem((WALL,), ())) == []
+
+
+def test_every_row_has_the_clear_wall():
+    pieces = tuple(Piece(f"A{n}", 1000, 600) for n in range(8))
+    rule = Arrangement(kind="rows", rows=2, min_gap_mm=100)
+    (row,) = fit(Problem((Wall("N", 5_000, 3600),), pieces, rule))
+    assert (row.asked_mm, row.there_mm, row.short_mm) == (8_800, 10_000, 0)
+
+
+def test_tight_groups_are_summed_by_area():
+    """Each box with one gap, (900 + 100) x (700 + 100) mm; the wall's band is as high as a group
+    may become, 1.3 times the side of a square of that area."""
+    pieces = (Piece("A", 900, 700), Piece("B", 900, 700))
+    rule = Arrangement(kind="cluster", min_gap_mm=100)
+    found = area_fit(Problem((Wall("N", 5_000, 3600),), pieces, rule))
+    side = ceil(1.3 * sqrt(2 * 1000 * 800))
+    assert (found.pieces, found.asked_m2) == (2, 1.6)
+    assert found.there_m2 == pytest.approx(5_100 * (side + 100) / 1e6)
+    assert found.short_m2 == 0
+    assert area_fit(Problem((WALL,), (), rule)) is None

@@ -174,6 +174,11 @@ def test_new_hang_is_set_up_and_told(designer, scene):
         ({"title": "Gallery"}, "There is a hang “Gallery” already: choose another title."),
         ({"walls": []}, "Choose at least one wall."),
         ({"max_gap_mm": "20"}, "It is below the smallest gap of 50 mm."),
+        (
+            {"kind": "rows", "rows": "7", "row_gap_mm": "200"},
+            "Ensure this value is less than or equal to 6.",
+        ),
+        ({"kind": "rows", "rows": "2", "row_gap_mm": ""}, "This field is required."),
         ({"label_width_mm": "0"}, "A label needs a size; or choose no labels."),
     ],
 )
@@ -183,6 +188,55 @@ def test_new_hang_that_cannot_be_is_refused_in_words(designer, scene, wrong, sen
     assert answer.status_code == 422
     assert sentence in [words(e) for e in select(answer, ".field .errorlist li, .field__error")]
     assert Hang.objects.count() == 1
+
+
+def test_form_says_of_each_arrangement_what_it_does_and_which_fields_count(designer, scene):
+    page = designer.get(reverse("hangs:new", args=[scene.exhibition.pk]))
+    buttons = select(page, "[name=kind]")
+    assert [button.get("value") for button in buttons] == Hang.Kind.values
+    for button in buttons:
+        assert len(words(select(page, f"#{button.get('aria-describedby')}")[0])) > 30
+    shown = {
+        field.get("data-kinds"): select(page, f"[data-kinds='{field.get('data-kinds')}'] [name]")
+        for field in select(page, "[data-kinds]")
+    }
+    assert {kinds: [one.get("name") for one in names] for kinds, names in shown.items()} == {
+        "rows": ["rows", "row_gap_mm"],
+        "even by_section rows": ["keep_order"],
+        "even by_section mirrored rise centre_high related rows": ["align", "ends", "max_gap_mm"],
+        "by_section": ["section_gap_mm"],
+    }
+
+
+def test_what_says_nothing_to_the_arrangement_cannot_be_wrong(designer, scene):
+    """Fields that are not shown are sent all the same; what stands in them is kept as it was."""
+    url = reverse("hangs:new", args=[scene.exhibition.pk])
+    sent = asked(scene, title="East", rows="99", row_gap_mm="wide", section_gap_mm="x")
+    assert designer.post(url, sent).status_code == 302
+    made = Hang.objects.get(title="East")
+    assert (made.rows, made.row_gap_mm, made.section_gap_mm) == (2, 200, None)
+
+
+def test_hang_in_rows_and_tight_group_say_what_is_asked(designer, scene):
+    Hang.objects.update(kind="rows", rows=3, row_gap_mm=150, ends="half")
+    url = reverse("hangs:hang", args=[scene.hang.pk])
+    facts = [words(fact) for fact in select(designer.get(url), ".facts dd")]
+    assert facts[2:5] == [
+        "in rows: 3 rows, 150 mm between them",
+        "centreline in each row, the middle of the stack at 1500 mm from the floor",
+        "at least 50 mm; ends of a run: half a gap",
+    ]
+    Hang.objects.update(kind="cluster", max_gap_mm=500)
+    page = designer.get(url)
+    facts = [words(fact) for fact in select(page, ".facts dd")]
+    assert facts[2:5] == [
+        "tight group",
+        "the middle of each group at 1500 mm from the floor",
+        "at least 50 mm",
+    ]
+    assert words(select(page, "[aria-labelledby=fit] > p")[0]).startswith(
+        "4 objects with labels and gaps of 50 mm ask"
+    )
 
 
 def test_wall_of_another_venue_cannot_be_chosen(designer, scene):
@@ -289,6 +343,11 @@ def test_rule_and_place_are_added_shown_and_removed(designer, scene):
             "Say how far apart they must hang.",
         ),
         (
+            "add_rule",
+            {"kind": "near", "objects": "1904.1, 1904.2"},
+            "Say how much it matters.",
+        ),
+        (
             "fix",
             {"number": "1904.1", "x_mm": "9000"},
             "9000 mm is beyond Long Gallery, Main wall: it is 8000 mm long.",
@@ -301,6 +360,13 @@ def test_rule_or_place_that_cannot_be_is_refused_in_words(designer, scene, name,
     assert answer.status_code == 422
     assert sentence in words(select(answer, ".error-summary")[0])
     assert (HangRule.objects.count(), FixedPlace.objects.count()) == (0, 0)
+
+
+def test_near_rule_is_added_whatever_stands_in_the_other_field(designer, scene):
+    data = {"kind": "near", "objects": "1904.1; 1904.2", "weight": "2", "at_least_mm": "x"}
+    page = designer.post(reverse("hangs:add_rule", args=[scene.hang.pk]), data, follow=True)
+    (row,) = select(page, "[aria-labelledby=rules] li")
+    assert words(row).startswith("1904.1, 1904.2: near each other, which matters somewhat")
 
 
 @pytest.mark.parametrize(("keep", "payload"), [("yes", True), ("no", False), ("", False)])

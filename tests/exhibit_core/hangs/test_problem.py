@@ -9,7 +9,7 @@ from exhibit_core.hangs.actions import add_rule, fix_place
 from exhibit_core.hangs.models import Hang
 from exhibit_core.hangs.problem import NO_SECTION, NO_SIZE, asked_of
 from exhibit_core.spaces.models import BlockedArea
-from layouts.problem import Apart, Blocked, Fixing, Label, Zone
+from layouts.problem import Apart, Arrangement, Blocked, Fixing, Label, Near, Problem, Zone
 from tests.factories import (
     FixingFactory,
     LightZoneFactory,
@@ -106,6 +106,45 @@ def test_rules_and_fixed_places_reach_the_problem(scene):
     assert problem.apart == (Apart(("1904.1", "1904.3"), 900),)
     fixed = problem.piece("1904.2")
     assert (fixed.wall, fixed.x_mm, fixed.y_mm) == ("Main wall", 1200, None)
+
+
+def test_near_rules_reach_the_problem_with_their_weight(scene):
+    one, two, three, _ = scene.entries
+    add_rule(hang=scene.hang, kind="near", entries=[one, two, three], weight=4, by=scene.by)
+    assert asked_of(scene.hang).problem.near == (Near(("1904.1", "1904.2", "1904.3"), 4),)
+
+
+def test_rows_and_their_distance_count_only_in_rows(scene):
+    scene.hang.rows, scene.hang.row_gap_mm = 3, 120
+    plain = asked_of(scene.hang).problem.arrangement
+    assert (plain.rows, plain.row_gap_mm) == (1, Arrangement.row_gap_mm)
+    scene.hang.kind = Hang.Kind.ROWS
+    rule = asked_of(scene.hang).problem.arrangement
+    assert (rule.kind, rule.rows, rule.row_gap_mm) == ("rows", 3, 120)
+
+
+@pytest.mark.parametrize("kind", Hang.Kind.values)
+def test_every_kind_asks_what_the_engine_can_read(scene, kind):
+    """Whatever is set besides, a kind is asked only for what counts for it."""
+    scene.hang.kind = kind
+    scene.hang.keep_order, scene.hang.max_gap_mm, scene.hang.section_gap_mm = True, 900, 400
+    problem = asked_of(scene.hang).problem
+    assert Problem.from_dict(problem.to_dict()) == problem
+    rule = problem.arrangement
+    assert (rule.order is not None) == (kind in {"even", "by_section", "rows"})
+    assert (rule.max_gap_mm is None) == (kind == "cluster")
+    assert (rule.section_gap_mm is None) == (kind != "by_section")
+
+
+def test_related_without_a_near_rule_is_said(scene):
+    scene.hang.kind = Hang.Kind.RELATED
+    words = (
+        "Nothing is said to belong near anything: without such a rule, related side by side comes "
+        "out as an even run."
+    )
+    assert words in asked_of(scene.hang).warnings
+    add_rule(hang=scene.hang, kind="near", entries=scene.entries[:2], weight=1, by=scene.by)
+    assert words not in asked_of(scene.hang).warnings
 
 
 def test_what_is_not_known_is_said_and_never_taken_for_nothing(empty_scene):

@@ -98,6 +98,29 @@ def test_what_is_asked_changed(scene, version):
     ]
 
 
+def test_arrangement_rows_and_nearness_changed(scene):
+    def ask(**values):
+        scene.hang.refresh_from_db()
+        walls, version = [scene.wall], scene.hang.version
+        actions.update_hang(
+            hang=scene.hang, values=values, walls=walls, version=version, by=scene.by
+        )
+        scene.hang.refresh_from_db()
+
+    before = scene.compute()
+    ask(kind="rows", rows=2)
+    assert out_of_date(before)[:1] == ["The arrangement is now in rows, was by section."]
+    in_rows = scene.compute()
+    ask(rows=3, row_gap_mm=150)
+    actions.add_rule(hang=scene.hang, kind="near", entries=scene.entries[:2], weight=5, by=scene.by)
+    in_rows.hang.refresh_from_db()
+    assert out_of_date(in_rows) == [
+        "The number of rows is now 3, was 2.",
+        "The height between rows is now 150 mm, was 200 mm.",
+        "Now asked: 1904.1, 1904.2 near each other, which matters above all.",
+    ]
+
+
 def test_rule_and_place_changed(scene, version):
     one, two, *_ = scene.entries
     actions.add_rule(hang=scene.hang, kind="together", entries=[one, two], by=scene.by)

@@ -1,0 +1,63 @@
+"""Say what a hang does not know or cannot heed, before anyone computes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from exhibit_core.exhibitions.models import ListEntry
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.register.sizes import BestSize
+from layouts.problem import Problem
+
+Hung = dict[int, tuple[ListEntry, BestSize]]
+Names = tuple[str, ...]
+
+
+def numbers(rule: HangRule, hung: Hung) -> Names:
+    """Return the numbers of those objects of a rule that hang."""
+    return tuple(entry.object.number for entry in rule.entries.all() if entry.pk in hung)
+
+
+def notes(
+    problem: Problem, hung: Hung, rules: list[HangRule], fixed: Iterable[FixedPlace]
+) -> Iterable[str]:
+    """Yield a sentence for each thing unknown, and for each rule or place that is idle."""
+    hanging = {entry.object.number for entry, _ in hung.values()}
+    limited = any(wall.fixings for wall in problem.walls)
+    unweighed = [e.object.number for e, size in hung.values() if size.mass_g is None]
+    if limited and unweighed:
+        yield (
+            f"No weight is known of {_listed(unweighed)}: nothing is checked against what the "
+            "walls carry. Weigh before hanging."
+        )
+    unhung = [e.object.number for e, size in hung.values() if size.hang_point_mm is None]
+    if unhung:
+        yield (
+            f"No hanging point is known of {_listed(unhung)}: the hook is reckoned at the top "
+            "edge. Measure from the top edge down to where it bears, the wire taut."
+        )
+    for place in fixed:
+        number = place.entry.object.number
+        if number not in hanging:
+            yield f"{number} has a fixed place but does not hang: it is not among the pieces."
+        elif problem.piece(number).wall is None:
+            yield f"{number} is fixed to a wall that this hang does not use: its place is ignored."
+    if problem.arrangement.kind == Hang.Kind.RELATED and not problem.near:
+        yield (
+            "Nothing is said to belong near anything: without such a rule, related side by side "
+            "comes out as an even run."
+        )
+    for rule in rules:
+        if len(numbers(rule, hung)) < 2:
+            all_numbers = [entry.object.number for entry in rule.entries.all()]
+            yield (
+                f"The rule “{rule.get_kind_display()}” for {_listed(all_numbers)} is idle: fewer "
+                "than two of them hang."
+            )
+
+
+def _listed(names: list[str], most: int = 6) -> str:
+    """Name the first few and count the rest."""
+    if len(names) <= most:
+        return ", ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
