@@ -122,16 +122,3 @@ def _out_of_order(
         best.append((count + 1, moved - distance[name], (*names, name)))
     kept = max(best, key=lambda tail: tail[:2], default=(0, 0, ()))[2]
     return set(row) - set(kept)
-
-
-def in_old_runs(
-    problem: Problem, blocks: Sequence[Block], runs: Sequence[Stretch]
-) -> list[list[list[int]]] | None:
-    """Return every block in the run where it hung, in its old order; None if one has no place."""
-    before = spots_of(problem)
-    rows: list[list[tuple[int, int]]] = [[] for _ in runs]
-    for number, home in enumerate(homes_of(problem, blocks, runs)):
-        if home is None:
-            return None
-        rows[home].append((before[blocks[number].pieces[0].id][2], number))
-    return [[[number] for _, number in sorted(row)] for row in rows]

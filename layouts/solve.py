@@ -23,7 +23,7 @@ from layouts.nearness import (
 )
 from layouts.one_run import one_run
 from layouts.placing import gaps_and_starts, place_all, runs_of
-from layouts.previous import follow, homes_of, in_old_order, in_old_runs, moves_of
+from layouts.previous import follow, homes_of, in_old_order, moves_of
 from layouts.problem import InvalidProblem, Problem
 from layouts.search.order import arrange_row, keep_apart, section_ranks
 from layouts.solution import Conflict, Solution
@@ -197,18 +197,20 @@ def _kept(
     seed: int,
     cancelled: Callable[[], bool],
 ) -> Solution | None:
-    """Keep every piece in its run and order, else let as few as can be leave their runs.
+    """Disturb the previous hang as little as can be.
 
-    Up to `moves_at_most` pieces may leave if that makes the gaps more even.
+    Where `moves_at_most` allows more pieces to leave than must, they make the gaps more even.
     """
-    blocks = in_old_order(problem, blocks)
-    sequences = None if problem.moves_at_most else in_old_runs(problem, blocks, runs)
-    if sequences is not None:
-        answer = _answer(problem, runs, _Plan(blocks, sequences, False, 0))
-        if not check(problem, answer):
-            return answer
-    homes = homes_of(problem, blocks, runs)
+    from layouts.kept import least_disturbed
+    from layouts.search.solver import Allowance
+
     cells = _cells(problem, runs)
+    if not problem.moves_at_most:
+        kept = least_disturbed(problem, blocks, runs, cells, Allowance(seconds, seed, cancelled))
+        if kept:
+            return kept
+    blocks = in_old_order(problem, blocks)
+    homes = homes_of(problem, blocks, runs)
     try:
         plan = _many_runs(problem, blocks, runs, cells, seconds, seed, None, cancelled, homes=homes)
     except TimeoutError:
