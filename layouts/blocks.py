@@ -51,7 +51,8 @@ class Block:
 
 
 def blocks_of(problem: Problem) -> list[Block]:
-    """Return the blocks in the order of the input, or in the order asked for.
+    """Return the blocks in the order of the input, or in the order asked for; what that leaves out
+    has no block.
 
     Groups that share a piece become one block in which each of them stands side by side; pieces
     fixed in place stand alone.
@@ -63,11 +64,15 @@ def blocks_of(problem: Problem) -> list[Block]:
     for members, groups in side_by_side(problem):
         if members is None:
             members = list(dict.fromkeys(name for group in groups for name in group))
-        found.append((members, groups))
+        if members:
+            found.append((members, groups))
     joined = {name for members, _ in found for name in members}
     found += [([name], ()) for name in names if name not in joined]
     found.sort(key=lambda row: min(place[name] for name in row[0]))
-    return [Block(tuple(pieces[name] for name in members), groups) for members, groups in found]
+    blocks = [Block(tuple(pieces[name] for name in members), groups) for members, groups in found]
+    if problem.arrangement.kind == "rise":
+        return [b.ordered(sorted(b.pieces, key=lambda p: p.height_mm)) for b in blocks]
+    return blocks
 
 
 def side_by_side(

@@ -10,6 +10,7 @@ from itertools import combinations, islice, pairwise, takewhile
 from layouts.cluster_checks import cluster_faults
 from layouts.problem import STACKED, Piece, Problem, Wall
 from layouts.row_checks import row_faults
+from layouts.run_checks import run_faults
 from layouts.solution import Placement, Solution
 
 
@@ -65,6 +66,7 @@ def check(problem: Problem, solution: Solution) -> list[Fault]:
     faults += _order(problem, pieces, solution)
     faults += _gaps(problem, pieces, solution)
     faults += _sizes(problem, pieces, solution)
+    faults += [Fault(*said) for said in run_faults(problem, solution)]
     if problem.arrangement.kind == "rows":
         faults += [Fault(*said) for said in row_faults(problem, solution)]
     return faults
@@ -311,10 +313,14 @@ def _gaps(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Ite
 
 
 def _sizes(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:
-    """In a rise no piece is lower than the one before it; centre-high rows rise, then fall."""
+    """In a rise no piece is lower than the one before it; centre-high rows rise, then fall.
+
+    What hangs together counts as one, by its highest.
+    """
     kind = problem.arrangement.kind
     if kind not in ("rise", "centre_high"):
         return
+    tied = [set(group) for group in problem.together]
     for run in solution.runs:
         row = sorted(
             (
@@ -326,10 +332,18 @@ def _sizes(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> It
             ),
             key=lambda p: p.x_mm,
         )
-        heights = [pieces[p.id].height_mm for p in row]
+        heights: list[int] = []
+        names: list[str] = []
+        for place in row:
+            high = pieces[place.id].height_mm
+            if names and any({names[-1], place.id} <= group for group in tied):
+                heights[-1], names[-1] = max(heights[-1], high), place.id
+            else:
+                heights.append(high)
+                names.append(place.id)
         top = heights.index(max(heights)) if heights and kind == "centre_high" else len(heights)
         falls = [n for n, (a, b) in enumerate(pairwise(heights)) if a > b and n < top]
         rises = [n for n, (a, b) in enumerate(pairwise(heights)) if a < b and n >= top]
         for n in [*falls, *rises]:
-            a, b = row[n].id, row[n + 1].id
+            a, b = names[n], names[n + 1]
             yield Fault("sizes", (a, b), f"{a} and {b} do not stand by size in their {kind} row.")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from layouts.checks import check
 from layouts.geometry import bottom_mm, rule_on
-from layouts.problem import STACKED, Problem
+from layouts.problem import Problem
 from layouts.solution import Conflict, Placement, Solution
 
 FREE_OF_OTHERS = (
@@ -20,6 +20,8 @@ FREE_OF_OTHERS = (
     "load_per_metre",
     "fixed",
     "apart",
+    "order",
+    "sections",
 )
 
 
@@ -38,14 +40,15 @@ def fixed_amiss(problem: Problem) -> Iterator[Conflict]:
                 "hang beside, may move.",
                 f"Fix all of {', '.join(group)}, or none of them.",
             )
-    if problem.arrangement.kind in STACKED or not fixed:
+    if not fixed:
         return
+    rule = problem.arrangement
     places = tuple(
         Placement(
             piece.id,
             piece.wall or "",
             piece.x_mm or 0,
-            (y := bottom_mm(piece, rule_on(problem.wall(piece.wall or ""), problem.arrangement))),
+            (y := bottom_mm(piece, rule_on(problem.wall(piece.wall or ""), rule))),
             0,
             y + piece.height_mm - piece.hang_point_mm,
         )
@@ -57,7 +60,11 @@ def fixed_amiss(problem: Problem) -> Iterator[Conflict]:
         together=(),
         apart=tuple(rule for rule in problem.apart if set(rule.pieces) <= fixed.keys()),
         near=(),
-        arrangement=replace(problem.arrangement, kind="even", order=None, sections=None),
+        arrangement=replace(
+            rule,
+            kind="by_section" if rule.kind == "by_section" else "even",
+            order=tuple(name for name in rule.order or () if name in fixed) or None,
+        ),
     )
     for fault in check(alone, Solution("", places)):
         if fault.rule in FREE_OF_OTHERS:

@@ -194,7 +194,7 @@ def orders_to_cut(
     seconds: float,
     cancelled: Callable[[], bool],
 ) -> Iterator[Problem]:
-    """Yield the problem with all its pieces in the nearest order, then in its mirror image."""
+    """Yield the problem with its loose pieces in the nearest order, then in its mirror image."""
     everything = list(range(len(blocks)))
     found = settle(
         problem,
@@ -206,9 +206,8 @@ def orders_to_cut(
         cancelled=cancelled,
     )
     names = [p.id for i in found.slots[0] for p in found.blocks[i].pieces]
-    pinned = [p.id for p in problem.pieces if p.x_mm is not None]
     for order in (names, names[::-1]):
-        rule = replace(problem.arrangement, order=(*order, *pinned))
+        rule = replace(problem.arrangement, order=tuple(order))
         yield replace(problem, arrangement=rule)
 
 

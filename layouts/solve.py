@@ -240,6 +240,7 @@ def _plan(
         return _Plan(blocks, [[] for _ in runs], True, 0)
     cells = _cells(problem, runs)
     simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
+    simple = simple and all(piece.x_mm is None for piece in problem.pieces)
     if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):
         groups = one_run(problem, blocks, runs[0], cells[0])
         plan = None if groups is None else _Plan(blocks, [groups], True, 0)
@@ -332,7 +333,7 @@ def _many_runs(
         slots_of,
     )
     from layouts.search.even_rows import assign_rows
-    from layouts.search.model import Forbidden, Task
+    from layouts.search.model import Forbidden, Task, pin_slot
     from layouts.search.options import EVERY_DEMAND
     from layouts.search.solver import Allowance
 
@@ -353,7 +354,8 @@ def _many_runs(
         hint = found.hang
         slots = slots_of(task, hint)
         inside = ordered_blocks(task, hint)
-        ranks = section_ranks(problem, blocks, [slot for row in slots for slot in row])
+        pins = [(pin_slot(task, p), p.section) for p in problem.pieces if p.x_mm is not None]
+        ranks = section_ranks(problem, blocks, [slot for row in slots for slot in row], pins)
         sequences = [arrange_row(problem, inside, row, ranks) for row in slots]
         if near:
             inside, sequences = settle_runs(

@@ -86,9 +86,9 @@ class Model:
         """Write all demands down; returns False when a block fits nowhere."""
         if not _place(self):
             return False
-        pins = {_pin_slot(self.task, p) for p in self.task.problem.pieces if p.x_mm is not None}
+        pins = {pin_slot(self.task, p) for p in self.task.problem.pieces if p.x_mm is not None}
         ends = {slot for _, o in self.options for slot in (o.first, o.last)}
-        self.slots = sorted(ends | {pin for pin in pins if pin >= 0})
+        self.slots = sorted(ends | pins)
         for r in range(len(self.task.runs)):
             _run(self, r)
         _whole_length(self)
@@ -228,14 +228,15 @@ def _whole_length(build: Model) -> None:
         model.add(twice_free <= (most + 1) * units - sum(build.used))
 
 
-def _pin_slot(task: Task, piece: Piece) -> int:
+def pin_slot(task: Task, piece: Piece) -> int:
     """Return the slot behind the last cell that lies before a piece fixed in place."""
     walls = [wall.id for wall in task.problem.walls]
     here = walls.index(piece.wall or walls[0])
     before = [
         c
         for c, cell in enumerate(task.cells)
-        if (walls.index(task.runs[cell.run].wall.id), cell.from_mm) < (here, piece.x_mm or 0)
+        if (walls.index(task.runs[cell.run].wall.id), task.runs[cell.run].row, cell.from_mm)
+        < (here, 0, piece.x_mm or 0)
     ]
     return 2 * max(before, default=-1) + 1
 
@@ -266,6 +267,14 @@ def _keep_given_order(build: Model) -> None:
             build.model.add_implication(var, done[o.block][earlier].negated())
         if o.block:
             build.model.add_implication(var, done[o.block - 1][o.first])
+    order = build.task.problem.arrangement.order or ()
+    for piece in build.task.problem.pieces:
+        if piece.x_mm is not None and piece.id in order:
+            pin, place = pin_slot(build.task, piece), order.index(piece.id)
+            for var, o in build.options:
+                first = order.index(build.task.blocks[o.block].pieces[0].id)
+                if (o.first > pin) if first < place else (o.last < pin):
+                    build.model.add(var == 0)
 
 
 def _keep_rise(build: Model) -> None:
@@ -288,7 +297,8 @@ def _keep_rise(build: Model) -> None:
 def _keep_sections(build: Model) -> None:
     """A section begins once and ends once along the slots; another begins where it has ended."""
     task, model = build.task, build.model
-    names = list(dict.fromkeys(block.section for block in task.blocks))
+    pinned = [piece for piece in task.problem.pieces if piece.x_mm is not None]
+    names = list(dict.fromkeys(part.section for part in (*task.blocks, *pinned)))
     begun = {name: _steps(build) for name in names}
     ended = {name: _steps(build) for name in names}
     for name in names:
@@ -299,9 +309,8 @@ def _keep_sections(build: Model) -> None:
         model.add_implication(var, begun[section][o.first])
         if (earlier := build.before(o.last)) is not None:
             model.add_implication(var, ended[section][earlier].negated())
-    for piece in task.problem.pieces:
-        if piece.x_mm is not None and piece.section in begun:
-            _keep_pin(build, _pin_slot(task, piece), begun[piece.section], ended[piece.section])
+    for piece in pinned:
+        _keep_pin(build, pin_slot(task, piece), begun[piece.section], ended[piece.section])
     sections = task.problem.arrangement.sections
     if sections:
         for a, b in pairwise([name for name in sections if name in begun]):
@@ -318,10 +327,9 @@ def _keep_sections(build: Model) -> None:
 
 def _keep_pin(build: Model, pin: int, begun: dict[int, Any], ended: dict[int, Any]) -> None:
     """Let a section have begun before, and not ended before, a piece of it fixed in place."""
-    if pin in begun:
-        build.model.add(begun[pin] == 1)
-        if (earlier := build.before(pin)) is not None:
-            build.model.add(ended[earlier] == 0)
+    build.model.add(begun[pin] == 1)
+    if (earlier := build.before(pin)) is not None:
+        build.model.add(ended[earlier] == 0)
 
 
 def _loads(build: Model) -> None:

@@ -16,15 +16,23 @@ Ranks = dict[str | None, int]
 
 
 def section_ranks(
-    problem: Problem, blocks: Sequence[Block], slots: Sequence[Sequence[int]]
+    problem: Problem,
+    blocks: Sequence[Block],
+    slots: Sequence[Sequence[int]],
+    pins: Sequence[tuple[int, str | None]] = (),
 ) -> Ranks:
-    """Return each section's place: as asked, or as the slots of all runs in turn imply."""
+    """Return each section's place: as asked, or as the slots of all runs in turn imply.
+
+    `pins` are the slots and sections of pieces fixed in place.
+    """
     if problem.arrangement.sections:
         return {name: n for n, name in enumerate(problem.arrangement.sections)}
     spans: dict[str | None, list[int]] = {}
     for number, slot in enumerate(slots):
         for i in slot:
             spans.setdefault(blocks[i].section, []).append(number)
+    for number, section in pins:
+        spans.setdefault(section, []).append(number)
     ordered = sorted(spans, key=lambda section: (min(spans[section]), max(spans[section])))
     return {section: n for n, section in enumerate(ordered)}
 
