@@ -202,10 +202,11 @@ def _length(problem: Problem) -> Iterator[Conflict]:
     loose = [p for p in problem.pieces if p.x_mm is None]
     everywhere = frozenset(run.wall.id for run in runs)
     homes = {p.id: everywhere for p in loose}
-    for run in runs:
-        for name in (run.barred | run.too_high) & homes.keys():
-            homes[name] -= {run.wall.id}
-    for walls in sorted({everywhere, *homes.values()}, key=lambda names: (-len(names), *names)):
+    for wall, away in {run.wall.id: run.barred | run.too_high for run in runs}.items():
+        for name in away & homes.keys():
+            homes[name] -= {wall}
+    classes = {everywhere, *filter(None, homes.values())}
+    for walls in sorted(classes, key=lambda names: (-len(names), sorted(names))):
         here = [p for p in loose if homes[p.id] <= walls]
         yield from _too_long(problem, here, [run for run in runs if run.wall.id in walls])
 
