@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
@@ -21,6 +21,9 @@ from layouts.search.heights import constrain_rows
 from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
 from layouts.search.order import rising
+
+if TYPE_CHECKING:
+    from layouts.search.chain import Chain
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,7 @@ class Task:
     bands: tuple[tuple[int, int], ...] | None = None
     homes: tuple[int | None, ...] | None = None
     moves_at_most: int | None = None
+    chain: Chain | None = None
     needed_mm: tuple[int, ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -298,7 +302,8 @@ def _keep_sections(build: Model) -> None:
     """A section begins once and ends once along the slots; another begins where it has ended."""
     task, model = build.task, build.model
     pinned = [piece for piece in task.problem.pieces if piece.x_mm is not None]
-    names = list(dict.fromkeys(part.section for part in (*task.blocks, *pinned)))
+    sections_here = [*(block.section for block in task.blocks), *(p.section for p in pinned)]
+    names = list(dict.fromkeys(sections_here))
     begun = {name: _steps(build) for name in names}
     ended = {name: _steps(build) for name in names}
     for name in names:
