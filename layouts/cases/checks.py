@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from layouts.cases.answer import CasesAnswer, Place, UsedCase
+from layouts.cases.measure_checks import untrue
 from layouts.cases.problem import CasesProblem, Climate, Kind, Thing
 
 
@@ -56,6 +57,7 @@ def check_cases(problem: CasesProblem, answer: CasesAnswer) -> list[CaseFault]:
     faults += _together(problem, answer)
     faults += _fixed(problem, answer)
     faults += _sums(problem, answer, kinds)
+    faults += [CaseFault(*told) for told in untrue(problem, answer, kinds)]
     return faults
 
 

@@ -6,17 +6,28 @@ After Monaci and Toth 2006 (a set-covering approach to two-dimensional bin packi
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Any
 
+from layouts.cases.emptying import Emptying, Found, Held
 from layouts.cases.greedy import Plan
 from layouts.cases.opencase import OpenCase
 from layouts.cases.packing import Layout, Packer, Spot
-from layouts.cases.skyline import grow
 from layouts.cases.task import Task
 
 Sets = dict[frozenset[int], Layout]
 MOST_SETS = 6_000
+ROUNDS = 4
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What one choice among the sets may cost: deterministic work, and seconds left."""
+
+    work: float
+    seconds: Callable[[], float]
+    seed: int
 
 
 def pooled(
@@ -25,6 +36,7 @@ def pooled(
     *,
     least: int,
     passes: int,
+    steps: int,
     work: float,
     seconds: Callable[[], float],
     stop: Callable[[], bool],
@@ -37,21 +49,82 @@ def pooled(
     task = packer.task
     if len(task.kinds) != 1 or any(item.case for item in task.items):
         return plan
+    limits = Limits(work, seconds, seed)
+    if is_plain(task):
+        return _emptied(packer, plan, least, steps, stop, limits)
     dice = random.Random(seed)  # noqa: S311
     sets: Sets = {frozenset(case.items): case.layout for case in plan.cases}
     best = plan
-    rounds = 4
-    for _ in range(rounds):
-        for _ in range(passes // rounds):
+    for _ in range(ROUNDS):
+        for _ in range(passes // ROUNDS):
             if stop() or len(sets) > MOST_SETS:
                 break
             sets.update(_one_pass(packer, dice))
-        chosen = _cover(task, sets, best, least, work, seconds(), seed)
+        chosen = _cover(len(task.items), sets, len(best.cases), least, limits)
         if chosen is not None:
             best = _plan(packer, chosen, sets)
         if len(best.cases) <= least or stop():
             break
     return best
+
+
+def is_plain(task: Task) -> bool:
+    """Say whether boxes on the floors of like cases are all there is: no rules, ties, shelves."""
+    return (
+        len(task.kinds) == 1
+        and len(task.surfaces[0]) == len(task.settings[0]) == 1
+        and not any(task.ruled)
+        and all(len(item.things) == 1 and item.case is None for item in task.items)
+    )
+
+
+def _emptied(
+    packer: Packer,
+    plan: Plan,
+    least: int,
+    steps: int,
+    stop: Callable[[], bool],
+    limits: Limits,
+) -> Plan:
+    task = packer.task
+    surface, gap = task.surfaces[0][0], task.problem.clearances.between_mm
+    things = [task.things[item.things[0]] for item in task.items]
+    emptying = Emptying(
+        [(t.width_mm + gap, t.depth_mm + gap, t.turns) for t in things],
+        surface.width_mm + gap,
+        surface.depth_mm + gap,
+        [t.mass_g for t in things],
+        surface.max_g,
+        limits.seed,
+    )
+
+    def choose(found: Iterable[Held], below: int) -> list[Held] | None:
+        return _cover(len(task.items), [*found][-MOST_SETS:], below, least, limits)
+
+    start = [frozenset(case.items) for case in plan.cases]
+    for case, held in zip(plan.cases, start, strict=True):
+        emptying.found[held] = {
+            task.item_of[s.thing]: (s.x_mm - surface.left_mm, s.y_mm - surface.front_mm, s.turned)
+            for s in case.layout
+        }
+    bins = emptying.fewest(start, least=least, steps=steps, choose=choose, stop=stop)
+    if len(bins) >= len(plan.cases):
+        return plan
+    return _plan(packer, bins, {held: _layout(task, emptying.found, held) for held in bins})
+
+
+def _layout(task: Task, found: Found, held: Held) -> Layout:
+    surface = task.surfaces[0][0]
+    return tuple(
+        Spot(
+            task.items[i].things[0],
+            surface.number,
+            x + surface.left_mm,
+            y + surface.front_mm,
+            turned,
+        )
+        for i, (x, y, turned) in found[held].items()
+    )
 
 
 def _one_pass(packer: Packer, dice: random.Random) -> Sets:
@@ -62,11 +135,9 @@ def _one_pass(packer: Packer, dice: random.Random) -> Sets:
         i: _size(task, i, power) * (1 - noise * dice.random()) for i in range(len(task.items))
     }
     order = sorted(weights, key=lambda i: (-weights[i], i))
-    plain = len(task.surfaces[0]) == 1 and not any(task.ruled) and len(task.settings[0]) == 1
-    plain = plain and all(len(item.things) == 1 for item in task.items)
     found: Sets = {}
     while order:
-        held, layout = _skyline(packer, order) if plain else _scan(packer, order)
+        held, layout = _scan(packer, order)
         if not held:
             break
         found[frozenset(held)] = layout
@@ -82,32 +153,6 @@ def _size(task: Task, i: int, power: float) -> float:
     return weight
 
 
-def _skyline(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
-    task = packer.task
-    surface, gap = task.surfaces[0][0], task.problem.clearances.between_mm
-    numbers = [task.items[i].things[0] for i in order]
-    things = [task.things[n] for n in numbers]
-    boxes = [(t.width_mm + gap, t.depth_mm + gap, t.turns) for t in things]
-    where, left = grow(
-        boxes, list(range(len(boxes))), surface.width_mm + gap, surface.depth_mm + gap
-    )
-    out = set(left)
-    packer.spent += 1 + len(order) // 8
-    layout, held, load = [], set(), 0
-    for at, (x, y, turned) in enumerate(where):
-        if at in out:
-            continue
-        load += things[at].mass_g
-        if surface.max_g is not None and load > surface.max_g:
-            load -= things[at].mass_g
-            continue
-        held.add(order[at])
-        layout.append(
-            Spot(numbers[at], surface.number, x + surface.left_mm, y + surface.front_mm, turned)
-        )
-    return held, tuple(layout)
-
-
 def _scan(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
     case = OpenCase(packer, 0)
     for i in order:
@@ -117,27 +162,28 @@ def _scan(packer: Packer, order: list[int]) -> tuple[set[int], Layout]:
 
 
 def _cover(
-    task: Task, sets: Sets, best: Plan, least: int, work: float, seconds: float, seed: int
-) -> list[frozenset[int]] | None:
+    count: int, sets: Iterable[Held], below: int, least: int, limits: Limits
+) -> list[Held] | None:
+    """Choose fewer than so many sets that hold all of `count` items; None if none were found."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
     rows = sorted(sets, key=sorted)
     use = [model.new_bool_var("") for _ in rows]
-    holding: list[list[Any]] = [[] for _ in task.items]
+    holding: list[list[Any]] = [[] for _ in range(count)]
     for var, row in zip(use, rows, strict=True):
         for i in row:
             holding[i].append(var)
     for those in holding:
         model.add_bool_or(those)
-    model.add(sum(use) <= len(best.cases) - 1)
+    model.add(sum(use) <= below - 1)
     model.add(sum(use) >= least)
     model.minimize(sum(use))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.random_seed = limits.seed
+    solver.parameters.max_deterministic_time = limits.work
+    solver.parameters.max_time_in_seconds = limits.seconds()
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     return [row for var, row in zip(use, rows, strict=True) if solver.value(var)]

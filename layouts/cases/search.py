@@ -12,7 +12,7 @@ from layouts.cases.greedy import Plan, Score, empty_cases, first_fit, orders
 from layouts.cases.master import Choice, Master, Slot, slots_of
 from layouts.cases.opencase import OpenCase
 from layouts.cases.packing import Layout, Packer
-from layouts.cases.pool import pooled
+from layouts.cases.pool import is_plain, pooled
 from layouts.cases.task import Task
 
 MASTER_WORK = 3.0
@@ -20,6 +20,7 @@ PACK_WORK = 0.2
 IMPROVE_WORK = 20_000
 MOST_ROUNDS = 200
 POOL_PASSES = 400
+QUICK_STEPS, POOL_STEPS = 150, 1_500
 POOL_WORK = 0.5
 CUT_WORK = 0.03
 MOST_SHRUNK = 14
@@ -85,7 +86,7 @@ class Search:
             return Outcome(best, bound, True)
         free = not any(task.ruled)
         if best is not None and free:
-            best = self._pooled(best, count)
+            best = self._pooled(best, count, QUICK_STEPS)
             if best.score(task) <= bound:
                 return Outcome(best, bound, True, self.clock.rang)
         most = best.score(task)[1] if best and not any(k.cost for k in task.kinds) else None
@@ -94,7 +95,8 @@ class Search:
         master = Master(task, slots, seed=self.seed, clique=clique)
         best, bound, proved = self._exact(master, best, bound)
         if not proved and best is not None and best.score(task) > bound:
-            best = self._improve(best, bound)
+            plain = is_plain(task)
+            best = self._pooled(best, count, POOL_STEPS) if plain else self._improve(best, bound)
             proved = best.score(task) <= bound
         return Outcome(best, bound, proved, self.clock.rang)
 
@@ -261,12 +263,13 @@ class Search:
             return case.layout
         return None
 
-    def _pooled(self, plan: Plan, least: int) -> Plan:
+    def _pooled(self, plan: Plan, least: int, steps: int) -> Plan:
         return pooled(
             self.packer,
             plan,
             least=least,
             passes=round(POOL_PASSES * self.effort * 40 / (40 + len(self.task.items))),
+            steps=round(steps * self.effort),
             work=POOL_WORK * self.effort,
             seconds=lambda: self.clock.left,
             stop=self.clock.stop,
