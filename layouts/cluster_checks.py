@@ -81,7 +81,7 @@ def _centred(problem: Problem, run: Run, group: Sequence[Hung]) -> Iterator[Said
         ((left + right) / 2, (run.from_mm + run.to_mm) / 2, "centred"),
         ((bottom + top) / 2, datum, "datum"),
     ):
-        if abs(got - wanted) > 1:
+        if abs(got - wanted) > 0.5:
             yield (
                 what,
                 names,

@@ -63,7 +63,7 @@ def _stack(
     datum = rule.datum_mm if wall.datum_mm is None else wall.datum_mm
     spans = [_span(row) for row in rows]
     for (upper, (low, _)), (lower, (_, high)) in pairwise(zip(rows, spans, strict=True)):
-        if abs(low - high - rule.row_gap_mm) > 1:
+        if low - high != rule.row_gap_mm:
             names = tuple(piece.id for row in (upper, lower) for piece, _ in row)
             yield (
                 "row_gap",
@@ -72,7 +72,7 @@ def _stack(
             )
     if spans:
         middle = (min(low for low, _ in spans) + max(high for _, high in spans)) / 2
-        if abs(middle - datum) > 1:
+        if abs(middle - datum) > 0.5:
             yield (
                 "datum",
                 tuple(piece.id for row in rows for piece, _ in row),
