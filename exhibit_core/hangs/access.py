@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404
 from exhibit_core.accounts.access import require
 from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, HangVersion
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, HangVersion, KeptPlace
 
 
 def hangs_for(user: User, exhibition_pk: int, right: Right = Right.SEE) -> QuerySet[Hang]:
@@ -27,10 +27,18 @@ def version_for(user: User, pk: int, right: Right = Right.SEE) -> HangVersion:
 
 def rule_for(user: User, hang_pk: int, pk: int, right: Right = Right.HANG) -> HangRule:
     require(user, right)
-    return get_object_or_404(HangRule.objects.select_related("hang"), hang=hang_pk, pk=pk)
+    return get_object_or_404(
+        HangRule.objects.select_related("hang", "section"), hang=hang_pk, pk=pk
+    )
 
 
 def place_for(user: User, hang_pk: int, pk: int, right: Right = Right.HANG) -> FixedPlace:
     require(user, right)
     rows = FixedPlace.objects.select_related("hang", "entry__object", "wall__room")
+    return get_object_or_404(rows, hang=hang_pk, pk=pk)
+
+
+def kept_for(user: User, hang_pk: int, pk: int, right: Right = Right.HANG) -> KeptPlace:
+    require(user, right)
+    rows = KeptPlace.objects.select_related("hang", "section")
     return get_object_or_404(rows, hang=hang_pk, pk=pk)

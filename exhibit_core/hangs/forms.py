@@ -1,6 +1,5 @@
-"""Forms of hangs, their rules and fixed places."""
+"""The form of a hang: walls, arrangement, heights, gaps and labels."""
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -9,22 +8,35 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.forms.boundfield import BoundWidget
 
-from exhibit_core.exhibitions.models import Exhibition, ListEntry
 from exhibit_core.hangs.kinds import FACTS, ONLY_FOR, Facts, counts
-from exhibit_core.hangs.models import FEWEST_ROWS, MOST_ROWS, Hang, HangRule
-from exhibit_core.hangs.queries import wall_entries, walls_there
-from exhibit_core.register.numbers import natural_key
+from exhibit_core.hangs.models import (
+    FEWEST_ROWS,
+    HIGHEST_DATUM_MM,
+    LOWEST_DATUM_MM,
+    MOST_ROWS,
+    Hang,
+)
+from exhibit_core.hangs.queries import datums_of, walls_there
+from exhibit_core.spaces.models import Wall
 from exhibit_core.web.fields import LengthField
 
 LONGEST_MM = 500_000
 _GROUPS = (
     ("What hangs where", ("title", "walls", "sections")),
     ("Arrangement", ("kind", "rows", "row_gap_mm", "keep_order")),
-    ("Height", ("align", "datum_mm")),
+    ("Height", ("align", "datum_mm", "lowest_edge_mm", "highest_edge_mm")),
     ("Gaps", ("ends", "min_gap_mm", "max_gap_mm", "section_gap_mm")),
     ("Labels", ("label_side", "label_width_mm", "label_height_mm", "label_gap_mm")),
 )
-_LENGTHS = ("datum_mm", "row_gap_mm", "min_gap_mm", "max_gap_mm", "section_gap_mm")
+_LENGTHS = (
+    "datum_mm",
+    "lowest_edge_mm",
+    "highest_edge_mm",
+    "row_gap_mm",
+    "min_gap_mm",
+    "max_gap_mm",
+    "section_gap_mm",
+)
 _LABEL_LENGTHS = ("label_width_mm", "label_height_mm", "label_gap_mm")
 
 
@@ -51,6 +63,10 @@ class HangForm(forms.ModelForm):
             "align": "What lies at the datum's height in every piece; in rows, about one line a "
             "row. A tight group has none.",
             "datum_mm": "In rows and tight groups, the middle of the whole stack or group.",
+            "lowest_edge_mm": "No object's lower edge hangs below it, so that all can be seen; in "
+            "rows and tight groups no label either. Empty means no limit.",
+            "highest_edge_mm": "No object's top edge hangs above it, so that all can be reached. "
+            "Empty means no limit.",
             "ends": "The margin at both ends of each clear run of wall. A tight group has none.",
             "max_gap_mm": "Leave empty for no largest gap. A tight group has none.",
             "section_gap_mm": "Only by section; empty means like every other gap.",
@@ -76,9 +92,39 @@ class HangForm(forms.ModelForm):
                 required=old.required,
                 initial=old.initial,
             )
+        self._own_datums(list(walls.queryset))
         for name, kinds in ONLY_FOR.items():
             self.fields[name].counts_for = " ".join(kinds)
         self.initial["version"] = self.instance.version
+
+    def _own_datums(self, walls: list[Wall]) -> None:
+        """Ask for each wall whether it has a datum of its own."""
+        known = datums_of(self.instance) if self.instance.pk else {}
+        self._datum_names = {wall.pk: f"datum_{wall.pk}_mm" for wall in walls}
+        for wall in walls:
+            self.fields[self._datum_names[wall.pk]] = LengthField(
+                unit="mm",
+                least=LOWEST_DATUM_MM,
+                most=HIGHEST_DATUM_MM,
+                required=False,
+                label=str(wall),
+                initial=known.get(str(wall.pk)),
+            )
+
+    def wall_datums(self) -> list[BoundField]:
+        """Return the fields of walls that may have a datum of their own."""
+        return [self[name] for name in self._datum_names.values()]
+
+    def has_wall_datums(self) -> bool:
+        """True when a wall has a datum of its own or one that cannot be."""
+        return any(field.value() or field.errors for field in self.wall_datums())
+
+    def datums(self) -> dict[int, int | None]:
+        """Return the datum of each chosen wall in mm; None for the hang's own."""
+        return {
+            wall.pk: self.cleaned_data[self._datum_names[wall.pk]]
+            for wall in self.cleaned_data["walls"]
+        }
 
     def kinds(self) -> Iterator[tuple[BoundWidget, Facts]]:
         """Yield each arrangement's button with what is to be said of it."""
@@ -124,105 +170,6 @@ class HangForm(forms.ModelForm):
             for name in self.Meta.fields
             if name not in {"walls", "sections"}
         }
-
-
-class RuleForm(forms.Form):
-    kind = forms.ChoiceField(
-        choices=HangRule.Kind.choices,
-        widget=forms.RadioSelect,
-        initial=HangRule.Kind.TOGETHER,
-        label="They hang",
-    )
-    objects = forms.CharField(
-        label="Object numbers",
-        widget=forms.Textarea(attrs={"rows": 2}),
-        help_text="Two or more, separated by commas.",
-        max_length=4_000,
-    )
-    at_least_mm = LengthField(
-        unit="mm",
-        least=1,
-        most=LONGEST_MM,
-        required=False,
-        label="At least apart (mm)",
-        help_text="Only for objects that hang apart; counts on one wall.",
-    )
-    weight = forms.TypedChoiceField(
-        choices=HangRule.Weight.choices,
-        coerce=int,
-        initial=HangRule.Weight.MUCH,
-        required=False,
-        empty_value=None,
-        label="How much it matters",
-        help_text="Only for objects near each other. It orders what is related side by side; in "
-        "every other arrangement the distance that comes out is reported.",
-    )
-
-    def __init__(self, *args: Any, exhibition: Exhibition, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self._exhibition = exhibition
-        self.fields["at_least_mm"].counts_for = HangRule.Kind.APART
-        self.fields["weight"].counts_for = HangRule.Kind.NEAR
-
-    def clean_objects(self) -> list[ListEntry]:
-        numbers = [n.strip() for n in re.split(r"[,;\n]", self.cleaned_data["objects"])]
-        entries = found(self._exhibition, [number for number in numbers if number])
-        if len({entry.pk for entry in entries}) < 2:
-            raise ValidationError("Name at least two objects.")
-        return entries
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean()
-        unsaid = not data.get("at_least_mm") and "at_least_mm" not in self.errors
-        if data.get("kind") == HangRule.Kind.APART and unsaid:
-            self.add_error("at_least_mm", "Say how far apart they must hang.")
-        if data.get("kind") == HangRule.Kind.NEAR and not data.get("weight"):
-            self.add_error("weight", "Say how much it matters.")
-        if data.get("kind") != HangRule.Kind.APART:
-            self.errors.pop("at_least_mm", None)
-        return data
-
-
-class PlaceForm(forms.Form):
-    number = forms.CharField(
-        label="Object number",
-        max_length=60,
-        widget=forms.TextInput(attrs={"list": "wall-objects", "autocomplete": "off"}),
-    )
-    wall = forms.ModelChoiceField(None, label="On the wall")
-    x_mm = LengthField(
-        unit="mm",
-        most=LONGEST_MM,
-        required=False,
-        label="Left edge from the wall's left end (mm)",
-        help_text="Leave empty to fix the wall only.",
-    )
-    y_mm = LengthField(
-        unit="mm",
-        most=LONGEST_MM,
-        required=False,
-        label="Bottom edge from the floor (mm)",
-        help_text="Leave empty to follow the alignment.",
-    )
-
-    def __init__(self, *args: Any, hang: Hang, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self._exhibition = hang.exhibition
-        self.fields["wall"].queryset = hang.walls.select_related("room")
-
-    def clean_number(self) -> ListEntry:
-        return found(self._exhibition, [self.cleaned_data["number"]])[0]
-
-
-def found(exhibition: Exhibition, numbers: list[str]) -> list[ListEntry]:
-    """Return the entries that could hang under these object numbers, written any usual way."""
-    keys = {natural_key(number): number for number in numbers}
-    rows = {e.object.number_key: e for e in wall_entries(exhibition, number_keys=keys)}
-    if missing := [number for key, number in keys.items() if key not in rows]:
-        raise ValidationError(
-            f"{', '.join(missing)}: not among the objects that are selected and shown on a wall."
-        )
-    return [rows[key] for key in keys]
 
 
 class ScaleForm(forms.Form):

@@ -1,6 +1,7 @@
 """Hangs: how an exhibition's wall objects are arranged, in versions."""
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
@@ -10,6 +11,9 @@ from exhibit_core.spaces.models import Wall
 # The states in which an answer hangs something.
 PLACED = ("optimal", "feasible")
 FEWEST_ROWS, MOST_ROWS = 2, 6
+LOWEST_DATUM_MM, HIGHEST_DATUM_MM = 100, 20_000
+_NO_LOWER = MinValueValidator(LOWEST_DATUM_MM)
+_NO_HIGHER = MaxValueValidator(HIGHEST_DATUM_MM)
 
 
 class Hang(models.Model):
@@ -53,7 +57,13 @@ class Hang(models.Model):
     datum_mm = models.PositiveIntegerField(
         "datum (mm from the floor)",
         default=1500,
-        validators=[MinValueValidator(100), MaxValueValidator(20_000)],
+        validators=[_NO_LOWER, _NO_HIGHER],
+    )
+    lowest_edge_mm = models.PositiveIntegerField(
+        "lowest edge (mm from the floor)", null=True, blank=True, validators=[_NO_HIGHER]
+    )
+    highest_edge_mm = models.PositiveIntegerField(
+        "highest edge (mm from the floor)", null=True, blank=True, validators=[_NO_HIGHER]
     )
     rows = models.PositiveSmallIntegerField(
         "number of rows",
@@ -84,14 +94,39 @@ class Hang(models.Model):
     def __str__(self) -> str:
         return self.title
 
+    def clean(self) -> None:
+        low, high = self.lowest_edge_mm, self.highest_edge_mm
+        if low is not None and high is not None and high <= low:
+            raise ValidationError(
+                {"highest_edge_mm": f"It must be above the lowest edge of {low} mm."}
+            )
+
+
+class WallDatum(models.Model):
+    """A datum that holds on one wall of a hang, instead of the hang's own."""
+
+    hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="wall_datums")
+    wall = models.ForeignKey(Wall, on_delete=models.CASCADE, related_name="wall_datums")
+    datum_mm = models.PositiveIntegerField(
+        "datum (mm from the floor)", validators=[_NO_LOWER, _NO_HIGHER]
+    )
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [models.UniqueConstraint(fields=["hang", "wall"], name="datum_once_per_wall")]
+
+    def __str__(self) -> str:
+        return f"{self.datum_mm} mm on {self.wall}"
+
 
 class HangRule(models.Model):
-    """Objects that must hang together, or so far apart, or that belong near each other."""
+    """What objects must do: hang together, so far apart, near each other, on some walls only."""
 
     class Kind(models.TextChoices):
         TOGETHER = "together", "together"
         APART = "apart", "apart"
         NEAR = "near", "near each other"
+        ON_WALLS = "on_walls", "only on some walls"
 
     class Weight(models.IntegerChoices):
         """How much it matters that objects hang near each other."""
@@ -105,6 +140,10 @@ class HangRule(models.Model):
     hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="rules")
     kind = models.CharField(max_length=8, choices=Kind)
     entries = models.ManyToManyField(ListEntry, related_name="hang_rules")
+    section = models.ForeignKey(
+        Section, on_delete=models.CASCADE, null=True, blank=True, related_name="hang_rules"
+    )
+    walls = models.ManyToManyField(Wall, blank=True, related_name="hang_rules")
     at_least_mm = models.PositiveIntegerField("at least apart (mm)", null=True, blank=True)
     weight = models.PositiveSmallIntegerField(
         "how much it matters", choices=Weight, null=True, blank=True
@@ -118,8 +157,11 @@ class HangRule(models.Model):
 
     @property
     def words(self) -> str:
-        """Say the rule in one phrase; wants entries and their objects prefetched."""
+        """Say the rule in one phrase; wants entries with their objects, section and walls."""
         numbers = ", ".join(entry.object.number for entry in self.entries.all())
+        if self.kind == self.Kind.ON_WALLS:
+            who = f"section {self.section.number}" if self.section else numbers
+            return f"{who}: only on {', '.join(wall.name for wall in self.walls.all())}"
         if self.kind == self.Kind.APART:
             return f"{numbers}: at least {self.at_least_mm} mm apart"
         if self.kind == self.Kind.NEAR:
@@ -144,6 +186,31 @@ class FixedPlace(models.Model):
 
     def __str__(self) -> str:
         return f"{self.entry} on {self.wall}"
+
+
+class KeptPlace(models.Model):
+    """A place kept for an object still to come: it hangs as a box that nothing else may take."""
+
+    hang = models.ForeignKey(Hang, on_delete=models.CASCADE, related_name="kept_places")
+    name = models.CharField("what it is kept for", max_length=60)
+    width_mm = models.PositiveIntegerField("width (mm)", validators=[MinValueValidator(1)])
+    height_mm = models.PositiveIntegerField("height (mm)", validators=[MinValueValidator(1)])
+    section = models.ForeignKey(
+        Section, on_delete=models.SET_NULL, null=True, blank=True, related_name="kept_places"
+    )
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [models.UniqueConstraint(fields=["hang", "name"], name="kept_once_per_hang")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def words(self) -> str:
+        """Say in one phrase what is kept; wants the section selected."""
+        where = f", section {self.section.number}" if self.section else ""
+        return f"{self.name}: {self.height_mm} × {self.width_mm} mm{where}"
 
 
 class HangVersion(models.Model):

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.hangs.bound import Names, walls_left
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, KeptPlace
 from exhibit_core.register.sizes import BestSize
 from layouts.problem import Problem
 
 Hung = dict[int, tuple[ListEntry, BestSize]]
-Names = tuple[str, ...]
 
 
 def numbers(rule: HangRule, hung: Hung) -> Names:
@@ -19,9 +19,9 @@ def numbers(rule: HangRule, hung: Hung) -> Names:
 
 
 def notes(
-    problem: Problem, hung: Hung, rules: list[HangRule], fixed: Iterable[FixedPlace]
+    problem: Problem, hung: Hung, fixed: Iterable[FixedPlace], kept: Iterable[KeptPlace]
 ) -> Iterable[str]:
-    """Yield a sentence for each thing unknown, and for each rule or place that is idle."""
+    """Yield a sentence for each thing unknown, and for each place that is idle."""
     hanging = {entry.object.number for entry, _ in hung.values()}
     limited = any(wall.fixings for wall in problem.walls)
     unweighed = [e.object.number for e, size in hung.values() if size.mass_g is None]
@@ -47,13 +47,33 @@ def notes(
             "Nothing is said to belong near anything: without such a rule, related side by side "
             "comes out as an even run."
         )
+    asked = {piece.id for piece in problem.pieces}
+    for place in (place for place in kept if place.name not in asked):
+        where = f"section {place.section.number}" if place.section else "no section"
+        yield (
+            f"The place kept for {place.name} is left out: it is in {where}, and this hang needs "
+            "another."
+        )
+
+
+def idle(rules: Iterable[HangRule], hung: Hung, walls: Mapping[int, str]) -> Iterable[str]:
+    """Say of rules that bind nothing why they do not; `walls` names the hang's by key."""
     for rule in rules:
-        if len(numbers(rule, hung)) < 2:
-            all_numbers = [entry.object.number for entry in rule.entries.all()]
+        name = rule.get_kind_display()
+        if rule.kind == HangRule.Kind.ON_WALLS:
+            who = f"section {rule.section.number}" if rule.section else _all_numbers(rule)
+            if not walls_left(rule, walls):
+                yield f"The rule “{name}” for {who} is idle: this hang uses none of those walls."
+            elif not rule.section and not numbers(rule, hung):
+                yield f"The rule “{name}” for {who} is idle: none of them hangs."
+        elif len(numbers(rule, hung)) < 2:
             yield (
-                f"The rule “{rule.get_kind_display()}” for {_listed(all_numbers)} is idle: fewer "
-                "than two of them hang."
+                f"The rule “{name}” for {_all_numbers(rule)} is idle: fewer than two of them hang."
             )
+
+
+def _all_numbers(rule: HangRule) -> str:
+    return _listed([entry.object.number for entry in rule.entries.all()])
 
 
 def _listed(names: list[str], most: int = 6) -> str:

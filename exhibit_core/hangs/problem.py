@@ -10,9 +10,10 @@ from typing import Any
 from django.db.models import F, Prefetch, QuerySet
 
 from exhibit_core.exhibitions.models import ListEntry, Section
+from exhibit_core.hangs.bound import Bound, Names, asked_for, piece_of, with_places_kept
 from exhibit_core.hangs.kinds import counts
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
-from exhibit_core.hangs.notes import Hung, Names, notes, numbers
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, KeptPlace
+from exhibit_core.hangs.notes import Hung, idle, notes, numbers
 from exhibit_core.register.models import Measurement
 from exhibit_core.register.sizes import BestSize, best_size
 from exhibit_core.spaces.models import Wall
@@ -71,25 +72,36 @@ def asked_of(hang: Hang) -> Asked:
             left_out.append(LeftOut(entry, NO_SECTION))
         else:
             hung[entry.pk] = (entry, size)
-    rules = list(hang.rules.prefetch_related("entries__object"))
+    rules = list(hang.rules.select_related("section").prefetch_related("entries__object", "walls"))
     tied = _tied(rules, hung)
+    bound = Bound.of(rules, {wall.pk: name for wall, name in walls.items()})
+    every_place = list(hang.kept_places.select_related("section"))
+    kept = [place for place in every_place if asked_for(place, hang, chosen)]
+    pieces = with_places_kept(
+        [_piece(hang, entry, size, fixed.get(key), bound) for key, (entry, size) in hung.items()],
+        [piece_of(place, _label(hang)) for place in kept],
+    )
+    sections = {piece.section for piece in pieces}
+    datums = dict(hang.wall_datums.values_list("wall", "datum_mm"))
     problem = Problem(
-        walls=tuple(_wall(wall, name) for wall, name in walls.items()),
-        pieces=tuple(
-            _piece(hang, entry, size, fixed.get(key), walls) for key, (entry, size) in hung.items()
-        ),
-        arrangement=_arrangement(hang, [entry for entry, _ in hung.values()]),
+        walls=tuple(_wall(wall, name, datums.get(wall.pk)) for wall, name in walls.items()),
+        pieces=tuple(pieces),
+        arrangement=_arrangement(hang, [entry for entry, _ in hung.values()], kept, pieces),
         together=tuple(names for _, names in tied[HangRule.Kind.TOGETHER]),
         apart=tuple(
             Apart(names, rule.at_least_mm or 0) for rule, names in tied[HangRule.Kind.APART]
         ),
         near=tuple(Near(names, rule.weight or 1) for rule, names in tied[HangRule.Kind.NEAR]),
+        section_walls={name: on for name, on in bound.sections.items() if name in sections},
     )
     return Asked(
         problem=problem,
-        captions=_captions(hung.values()),
+        captions=_captions(hung.values(), kept),
         left_out=tuple(left_out),
-        warnings=tuple(notes(problem, hung, rules, fixed.values())),
+        warnings=(
+            *notes(problem, hung, fixed.values(), every_place),
+            *idle(rules, hung, bound.names),
+        ),
     )
 
 
@@ -119,8 +131,9 @@ def _wall_names(hang: Hang) -> dict[Wall, str]:
     return {w: w.name if uses[w.name] == 1 else f"{w.name} ({w.room.name})" for w in walls}
 
 
-def _wall(wall: Wall, name: str) -> AskedWall:
+def _wall(wall: Wall, name: str, datum_mm: int | None) -> AskedWall:
     return AskedWall(
+        datum_mm=datum_mm,
         id=name,
         length_mm=wall.length_mm,
         height_mm=wall.height_mm,
@@ -145,10 +158,9 @@ def _piece(
     entry: ListEntry,
     size: BestSize,
     place: FixedPlace | None,
-    walls: dict[Wall, str],
+    bound: Bound,
 ) -> Piece:
-    names = {wall.pk: name for wall, name in walls.items()}
-    at = place if place and place.wall_id in names else None
+    at = place if place and place.wall_id in bound.names else None
     return Piece(
         id=entry.object.number,
         width_mm=size.width_mm,
@@ -159,7 +171,8 @@ def _piece(
         max_lux=entry.object.max_lux,
         hang_point_mm=size.hang_point_mm or 0,
         label=_label(hang),
-        wall=names[at.wall_id] if at else None,
+        wall=bound.names[at.wall_id] if at else None,
+        walls=() if at else bound.entries.get(entry.pk, ()),
         x_mm=at.x_mm if at else None,
         y_mm=at.y_mm if at else None,
     )
@@ -171,17 +184,21 @@ def _label(hang: Hang) -> Label | None:
     return Label(hang.label_width_mm, hang.label_height_mm, hang.label_side, hang.label_gap_mm)
 
 
-def _arrangement(hang: Hang, entries: list[ListEntry]) -> Arrangement:
-    sections = [entry.section for entry in entries if entry.section]
+def _arrangement(
+    hang: Hang, entries: list[ListEntry], kept: list[KeptPlace], pieces: list[Piece]
+) -> Arrangement:
+    sections = [row.section for row in (*entries, *kept) if row.section]
     sections.sort(key=lambda section: (section.position, section.pk))
     by_section = hang.kind == Hang.Kind.BY_SECTION
     in_order = hang.keep_order and counts("keep_order", hang.kind)
-    order = tuple(entry.object.number for entry in entries) if in_order else None
+    order = tuple(piece.id for piece in pieces) if in_order else None
     in_rows = hang.kind == Hang.Kind.ROWS
     return Arrangement(
         kind=hang.kind,
         align=hang.align,
         datum_mm=hang.datum_mm,
+        lowest_edge_mm=hang.lowest_edge_mm,
+        highest_edge_mm=hang.highest_edge_mm,
         rows=hang.rows if in_rows else 1,
         row_gap_mm=hang.row_gap_mm if in_rows else Arrangement.row_gap_mm,
         min_gap_mm=hang.min_gap_mm,
@@ -195,18 +212,24 @@ def _arrangement(hang: Hang, entries: list[ListEntry]) -> Arrangement:
 
 def _tied(rules: Iterable[HangRule], hung: Hung) -> dict[str, list[tuple[HangRule, Names]]]:
     """Return by kind the rules of which at least two objects hang, each with their numbers."""
-    found: dict[str, list[tuple[HangRule, Names]]] = {kind: [] for kind in HangRule.Kind}
+    kinds = (HangRule.Kind.TOGETHER, HangRule.Kind.APART, HangRule.Kind.NEAR)
+    found: dict[str, list[tuple[HangRule, Names]]] = {kind: [] for kind in kinds}
     for rule in rules:
-        if len(names := numbers(rule, hung)) > 1:
+        if rule.kind in found and len(names := numbers(rule, hung)) > 1:
             found[rule.kind].append((rule, names))
     return found
 
 
-def _captions(hung: Iterable[tuple[ListEntry, BestSize]]) -> dict[str, Any]:
+def _captions(
+    hung: Iterable[tuple[ListEntry, BestSize]], kept: Iterable[KeptPlace]
+) -> dict[str, Any]:
     """Return what sheets and drawings say of pieces and sections, as it is known now."""
     rows = list(hung)
     sections = {entry.section.number: str(entry.section) for entry, _ in rows if entry.section}
-    return {"pieces": {e.object.number: _caption(e, s) for e, s in rows}, "sections": sections}
+    sections |= {place.section.number: str(place.section) for place in kept if place.section}
+    pieces = {entry.object.number: _caption(entry, size) for entry, size in rows}
+    pieces |= {place.name: {"title": "place kept", "kept": True} for place in kept}
+    return {"pieces": pieces, "sections": sections}
 
 
 def _caption(entry: ListEntry, size: BestSize) -> dict[str, Any]:

@@ -83,9 +83,15 @@ def placed_version(version: HangVersion, number: str = "") -> HangVersion | None
 
 
 def rules_of(hang: Hang) -> QuerySet[HangRule]:
-    return hang.rules.prefetch_related(
-        Prefetch("entries", ListEntry.objects.select_related("object"))
+    return hang.rules.select_related("section").prefetch_related(
+        Prefetch("entries", ListEntry.objects.select_related("object")), "walls"
     )
+
+
+def datums_of(hang: Hang) -> dict[str, int]:
+    """Return the walls with a datum of their own, by key as history stores them."""
+    rows = hang.wall_datums.order_by("wall").values_list("wall", "datum_mm")
+    return {str(wall): datum_mm for wall, datum_mm in rows}
 
 
 def standing(hang: Hang) -> Standing:

@@ -24,6 +24,8 @@ _RULE = {
     "row_gap_mm": "height between rows",
     "align": "alignment",
     "datum_mm": "datum",
+    "lowest_edge_mm": "lowest edge",
+    "highest_edge_mm": "highest edge",
     "min_gap_mm": "smallest gap",
     "max_gap_mm": "largest gap",
     "ends": "ends of the runs",
@@ -56,11 +58,19 @@ def _walls(before: dict[str, Data], now: dict[str, Data]) -> Iterator[str]:
         for field, words in _WALL.items():
             if then[field] != wall[field]:
                 yield f"{name} is now {words.format(_mm(wall[field]))}, was {_mm(then[field])}."
+        if then.get("datum_mm") != wall.get("datum_mm"):
+            was, is_now = _datum(then), _datum(wall)
+            yield f"{name} now has {is_now}, had {was}."
         for field, words in _PARTS.items():
             if then[field] != wall[field]:
                 yield f"{name}: {words} changed{_part_words(field, then[field], wall[field])}."
     if list(before) != list(now) and before.keys() == now.keys():
         yield "The walls stand in another order."
+
+
+def _datum(wall: Data) -> str:
+    own = wall.get("datum_mm")
+    return "the hang's datum" if own is None else f"a datum of its own at {_mm(own)} mm"
 
 
 def _part_words(field: str, then: list[Data], now: list[Data]) -> str:
@@ -97,9 +107,13 @@ def _pieces(
             yield f"{number} {whereabouts.get(number, 'is no longer on the list')}."
     for number in now:
         if number not in before:
-            yield f"{number} now hangs too."
+            yield f"{number} now hangs too{_kept(now[number])}."
     for number in [number for number in before if number in now]:
         yield from _piece(number, before[number], now[number])
+
+
+def _kept(piece: Data) -> str:
+    return ": a place is kept for it" if piece.get("reserve") else ""
 
 
 def _piece(number: str, then: Data, piece: Data) -> Iterator[str]:
@@ -118,6 +132,9 @@ def _piece(number: str, then: Data, piece: Data) -> Iterator[str]:
     if then["section"] != piece["section"]:
         was, here = _section(then["section"]), _section(piece["section"])
         yield f"{number} is now in {here}, was in {was}."
+    walls = [tuple(row.get("walls", ())) for row in (then, piece)]
+    if walls[0] != walls[1]:
+        yield f"{number} may now hang {_only_on(walls[1])}, before {_only_on(walls[0])}."
     place = [[row[key] for key in ("wall", "x_mm", "y_mm")] for row in (then, piece)]
     if place[0] != place[1]:
         yield f"{number} is now {_place(*place[1])}, was {_place(*place[0])}."
@@ -131,6 +148,7 @@ def _rules(before: Data, now: Data) -> Iterator[str]:
         was, is_now = then.get(field), rule.get(field)
         if was != is_now:
             yield f"The {words} is now {_value(field, is_now)}, was {_value(field, was)}."
+    yield from _sections(before, now)
     labels = [_label(data["pieces"]) for data in (before, now)]
     if labels[0] and labels[1] and labels[0] != labels[1]:
         yield f"Labels are now {labels[1]}, were {labels[0]}."
@@ -143,6 +161,18 @@ def _rules(before: Data, now: Data) -> Iterator[str]:
         asked, asks = ([say(row) for row in data.get(field, [])] for data in (before, now))
         yield from (f"Now asked: {words}." for words in asks if words not in asked)
         yield from (f"No longer asked: {words}." for words in asked if words not in asks)
+
+
+def _sections(before: Data, now: Data) -> Iterator[str]:
+    """Say which sections are bound to other walls; those on one side only come and go as such."""
+    known = [{row["section"] for row in data["pieces"]} for data in (before, now)]
+    then, is_now = before.get("section_walls", {}), now.get("section_walls", {})
+    for name in sorted({*then, *is_now}):
+        walls = [tuple(bound.get(name, ())) for bound in (then, is_now)]
+        if walls[0] != walls[1] and all(name in sections for sections in known):
+            yield (
+                f"Section {name} may now hang {_only_on(walls[1])}, before {_only_on(walls[0])}."
+            )
 
 
 def _together(numbers: list[str]) -> str:
@@ -173,6 +203,10 @@ def _label(pieces: list[Data]) -> str:
     return (
         f"{label['width_mm']} × {label['height_mm']} mm, {label['gap_mm']} mm away, {label['side']}"
     )
+
+
+def _only_on(walls: tuple[str, ...]) -> str:
+    return f"only on {', '.join(walls)}" if walls else "on any wall"
 
 
 def _place(wall: str | None, x_mm: int | None, y_mm: int | None) -> str:

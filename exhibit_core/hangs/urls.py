@@ -1,6 +1,6 @@
 from django.urls import include, path
 
-from exhibit_core.hangs.views import asking, reading
+from exhibit_core.hangs.views import asking, reading, ties
 
 app_name = "hangs"
 
@@ -8,10 +8,12 @@ _hang = [
     path("", asking.hang, name="hang"),
     path("edit/", asking.edit, name="edit"),
     path("compute/", asking.compute, name="compute"),
-    path("rules/", asking.add_rule, name="add_rule"),
-    path("rules/<int:rule_pk>/remove/", asking.remove_rule, name="remove_rule"),
-    path("places/", asking.fix, name="fix"),
-    path("places/<int:place_pk>/free/", asking.free, name="free"),
+    path("rules/", ties.add_rule, name="add_rule"),
+    path("rules/<int:rule_pk>/remove/", ties.remove_rule, name="remove_rule"),
+    path("places/", ties.fix, name="fix"),
+    path("places/<int:place_pk>/free/", ties.free, name="free"),
+    path("kept/", ties.keep, name="keep"),
+    path("kept/<int:kept_pk>/give-up/", ties.give_up, name="give_up"),
 ]
 _version = [
     path("", reading.version, name="version"),

@@ -1,13 +1,14 @@
 """Every change to hangs: what is asked, what was answered, what is accepted."""
 
 from exhibit_core.hangs.actions import undo
-from exhibit_core.hangs.actions.asking import (
+from exhibit_core.hangs.actions.asking import create_hang, update_hang
+from exhibit_core.hangs.actions.ties import (
     add_rule,
-    create_hang,
     fix_place,
+    give_up_place,
+    keep_place,
     remove_rule,
     unfix,
-    update_hang,
 )
 from exhibit_core.hangs.actions.versions import (
     accept_version,
@@ -23,6 +24,8 @@ __all__ = [
     "ask_for_solution",
     "create_hang",
     "fix_place",
+    "give_up_place",
+    "keep_place",
     "remove_rule",
     "save_version",
     "undo",

@@ -9,16 +9,18 @@ from exhibit_core.accounts.access import can
 from exhibit_core.accounts.models import User
 from exhibit_core.accounts.rights import Right
 from exhibit_core.exhibitions.models import ListEntry, Section
-from exhibit_core.hangs.actions.asking import keys, state, tell, update_hang
+from exhibit_core.hangs.actions.asking import update_hang
+from exhibit_core.hangs.actions.ties import Row, keys, state, tell
 from exhibit_core.hangs.actions.versions import set_accepted
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, KeptPlace
+from exhibit_core.hangs.queries import datums_of
 from exhibit_core.history import record as history
 from exhibit_core.history.models import Entry
 from exhibit_core.history.undo import undoes
 from exhibit_core.spaces.models import Wall
 from exhibit_core.web.errors import RefusedError
 
-_MODELS = {"hangrule": HangRule, "fixedplace": FixedPlace}
+_MODELS = {"hangrule": HangRule, "fixedplace": FixedPlace, "keptplace": KeptPlace}
 
 
 @undoes("hangs.accept_version")
@@ -43,7 +45,11 @@ def undo_update(*, entries: Sequence[Entry], by: User) -> None:
     _need_hang(by)
     for entry in entries:
         hang = _hang(entry)
-        now = {"walls": keys(hang.walls.all()), "sections": keys(hang.sections.all())}
+        now: dict[str, Any] = {
+            "walls": keys(hang.walls.all()),
+            "sections": keys(hang.sections.all()),
+            "datums": datums_of(hang),
+        }
         links = {name: pair for name, pair in entry.changes.items() if name in now}
         plain = {name: pair for name, pair in entry.changes.items() if name not in now}
         for name, (_, new) in entry.changes.items():
@@ -55,6 +61,7 @@ def undo_update(*, entries: Sequence[Entry], by: User) -> None:
             values={name: old for name, (old, _) in plain.items()},
             walls=list(Wall.objects.filter(pk__in=wanted["walls"])),
             sections=list(Section.objects.filter(pk__in=wanted["sections"])),
+            datums={int(wall): mm for wall, mm in wanted["datums"].items()},
             version=hang.version,
             by=by,
         )
@@ -64,6 +71,8 @@ def undo_update(*, entries: Sequence[Entry], by: User) -> None:
 @undoes("hangs.remove_rule")
 @undoes("hangs.fix_place")
 @undoes("hangs.unfix")
+@undoes("hangs.keep_place")
+@undoes("hangs.give_up_place")
 def undo_row(*, entries: Sequence[Entry], by: User) -> None:
     """Put a rule or a fixed place back as it was where nobody changed it since."""
     _need_hang(by)
@@ -92,14 +101,14 @@ def _hang(entry: Entry) -> Hang:
     return hang
 
 
-def _stored(hang: Hang, values: Mapping[str, Any]) -> HangRule | FixedPlace | None:
+def _stored(hang: Hang, values: Mapping[str, Any]) -> Row | None:
     return _MODELS[values["model"]].objects.filter(hang=hang, pk=values["id"]).first()
 
 
-def _restored(hang: Hang, values: Mapping[str, Any]) -> HangRule | FixedPlace:
+def _restored(hang: Hang, values: Mapping[str, Any]) -> Row:
     own = {name: value for name, value in values.items() if name not in {"model", "id"}}
-    entries = own.pop("entries", None)
-    links = {f"{name}_id": own.pop(name) for name in ("entry", "wall") if name in own}
+    entries, walls = own.pop("entries", None), own.pop("walls", None)
+    links = {f"{name}_id": own.pop(name) for name in ("entry", "wall", "section") if name in own}
     row = _MODELS[values["model"]](pk=values["id"], hang=hang, **own, **links)
     try:
         row.full_clean()
@@ -109,4 +118,6 @@ def _restored(hang: Hang, values: Mapping[str, Any]) -> HangRule | FixedPlace:
     row.save(force_insert=True)
     if entries is not None:
         row.entries.set(ListEntry.objects.filter(pk__in=entries))
+    if walls is not None:
+        row.walls.set(Wall.objects.filter(pk__in=walls))
     return row

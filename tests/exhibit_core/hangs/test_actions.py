@@ -4,7 +4,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from exhibit_core.hangs import actions
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, KeptPlace
 from exhibit_core.history.models import Entry
 from exhibit_core.history.record import new_batch
 from exhibit_core.history.undo import undo_batch
@@ -119,6 +119,60 @@ def test_near_rule_keeps_its_weight_and_is_undone(scene):
     undo_batch(batch=batch, by=scene.by)
     back = HangRule.objects.get()
     assert (back.kind, back.weight) == ("near", 3)
+
+
+def test_walls_of_a_section_are_asked_once_and_undone(scene):
+    section = scene.sections[0]
+    asked = {"hang": scene.hang, "kind": "on_walls", "walls": [scene.wall], "by": scene.by}
+    rule = actions.add_rule(**asked, section=section)
+    assert told(scene.hang)[-1][1] == "Asked in Gallery: section 1: only on Main wall"
+    with pytest.raises(RefusedError, match="It is asked already: section 1: only on Main wall"):
+        actions.add_rule(**asked, section=section)
+    actions.add_rule(**asked, entries=scene.entries[:1])
+    with pytest.raises(RefusedError, match=r"It is asked already: 1904\.1: only on Main wall"):
+        actions.add_rule(**asked, entries=scene.entries[:2])
+    batch = new_batch()
+    actions.remove_rule(rule=rule, by=scene.by, batch=batch)
+    undo_batch(batch=batch, by=scene.by)
+    back = HangRule.objects.get(section=section)
+    assert (back.kind, list(back.walls.all())) == ("on_walls", [scene.wall])
+
+
+@pytest.mark.parametrize("wrong", [{"walls": []}, {"section": None}])
+def test_walls_of_nothing_or_nowhere_are_refused(scene, wrong):
+    asked = {"section": scene.sections[0], "walls": [scene.wall], **wrong}
+    with pytest.raises(RefusedError):
+        actions.add_rule(hang=scene.hang, kind="on_walls", **asked, by=scene.by)
+    asked = {"section": scene.sections[0], "walls": [WallFactory()]}
+    with pytest.raises(RefusedError, match="Choose at least one of this hang's walls"):
+        actions.add_rule(hang=scene.hang, kind="on_walls", **asked, by=scene.by)
+    assert HangRule.objects.count() == 0
+
+
+def test_keep_and_give_up_a_place_are_undone(scene):
+    kept, given_up = new_batch(), new_batch()
+    size = {"name": "Kite", "width_mm": 900, "height_mm": 700}
+    place = actions.keep_place(
+        hang=scene.hang, **size, section=scene.sections[1], by=scene.by, batch=kept
+    )
+    with pytest.raises(RefusedError, match="A place is kept for Kite already"):
+        actions.keep_place(hang=scene.hang, **size, section=scene.sections[1], by=scene.by)
+    actions.give_up_place(place=place, by=scene.by, batch=given_up)
+    undo_batch(batch=given_up, by=scene.by)
+    back = KeptPlace.objects.get()
+    assert (back.name, back.width_mm, back.section) == ("Kite", 900, scene.sections[1])
+    undo_batch(batch=kept, by=scene.by)
+    assert KeptPlace.objects.count() == 0
+
+
+def test_own_datums_are_told_and_undone(scene):
+    batch = new_batch()
+    change = {"hang": scene.hang, "values": {}, "walls": [scene.wall], "by": scene.by}
+    actions.update_hang(**change, datums={scene.wall.pk: 1450}, version=1, batch=batch)
+    assert told(scene.hang)[-1][1] == "Changed the hang Gallery: datum 1450 mm on Main wall"
+    undo_batch(batch=batch, by=scene.by)
+    assert scene.hang.wall_datums.count() == 0
+    assert told(scene.hang)[-1][1] == "Changed the hang Gallery: one datum for all walls"
 
 
 @pytest.mark.parametrize(

@@ -29,9 +29,9 @@ def test_sum_says_how_much_is_short():
 
 
 def test_fixed_piece_brings_its_own_place():
-    piece = Piece("A", 400, 600, wall="N", x_mm=1000)
-    (row,) = fit(Problem((WALL,), (piece,), Arrangement(min_gap_mm=100)))
-    assert (row.asked_mm, row.there_mm) == (500, 9000)
+    pieces = (Piece("A", 400, 600, wall="N", x_mm=1000), Piece("B", 600, 600))
+    (row,) = fit(Problem((WALL,), pieces, Arrangement(min_gap_mm=100)))
+    assert (row.asked_mm, row.there_mm) == (500 + 700, 9000)
 
 
 def test_nothing_to_hang_has_no_sum():

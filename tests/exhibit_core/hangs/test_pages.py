@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from exhibit_core.hangs.models import FixedPlace, Hang, HangRule
+from exhibit_core.hangs.models import FixedPlace, Hang, HangRule, KeptPlace
 from exhibit_core.history.models import Entry
 from exhibit_core.jobs.models import Job
 from tests.factories import ExhibitionFactory, LightZoneFactory, WallFactory
@@ -43,6 +43,7 @@ def changes(scene):
     place = FixedPlace.objects.create(
         hang=scene.hang, entry=scene.entries[0], wall=scene.wall, x_mm=900
     )
+    kept = KeptPlace.objects.create(hang=scene.hang, name="Vane", width_mm=300, height_mm=400)
     numbers = "1904.3, 1904.4"
     return {
         reverse("hangs:new", args=[scene.exhibition.pk]): asked(scene, title="Another"),
@@ -52,6 +53,13 @@ def changes(scene):
         reverse("hangs:remove_rule", args=[scene.hang.pk, rule.pk]): {},
         reverse("hangs:fix", args=[scene.hang.pk]): {"number": "1904.4", "wall": scene.wall.pk},
         reverse("hangs:free", args=[scene.hang.pk, place.pk]): {},
+        reverse("hangs:keep", args=[scene.hang.pk]): {
+            "name": "Kite",
+            "width_mm": "900",
+            "height_mm": "700",
+            "section": scene.sections[0].pk,
+        },
+        reverse("hangs:give_up", args=[scene.hang.pk, kept.pk]): {},
         reverse("hangs:accept", args=[version.pk]): {},
     }
 
@@ -79,6 +87,7 @@ def stored():
         list(Hang.objects.values_list("title", "version")),
         HangRule.objects.count(),
         list(FixedPlace.objects.values_list("entry", "x_mm")),
+        list(KeptPlace.objects.values_list("name", flat=True)),
         Job.objects.count(),
         Entry.objects.count(),
     )
@@ -93,19 +102,19 @@ def test_every_page_outsider_finds_nothing(sign_in, pages):
 
 def test_every_change_by_an_outsider_finds_nothing(sign_in, changes):
     outsider, before = sign_in(), stored()
-    assert [outsider.post(url, data).status_code for url, data in changes.items()] == [404] * 8
+    assert [outsider.post(url, data).status_code for url, data in changes.items()] == [404] * 10
     assert stored() == before
 
 
 def test_every_change_by_a_role_without_the_right_is_refused(sign_in, changes):
     curator, before = sign_in("curator"), stored()
-    assert [curator.post(url, data).status_code for url, data in changes.items()] == [403] * 8
+    assert [curator.post(url, data).status_code for url, data in changes.items()] == [403] * 10
     assert stored() == before
 
 
 def test_change_is_only_posted(designer, changes):
     only_posted = [url for url in changes if not url.endswith(("/new/", "/edit/"))]
-    assert [designer.get(url).status_code for url in only_posted] == [405] * 6
+    assert [designer.get(url).status_code for url in only_posted] == [405] * 8
 
 
 @pytest.mark.parametrize("name", ["index", "new", "hang", "edit", "version"])
@@ -179,6 +188,10 @@ def test_new_hang_is_set_up_and_told(designer, scene):
             "Ensure this value is less than or equal to 6.",
         ),
         ({"kind": "rows", "rows": "2", "row_gap_mm": ""}, "This field is required."),
+        (
+            {"lowest_edge_mm": "900", "highest_edge_mm": "900"},
+            "It must be above the lowest edge of 900 mm.",
+        ),
         ({"label_width_mm": "0"}, "A label needs a size; or choose no labels."),
     ],
 )
@@ -300,7 +313,7 @@ def test_hang_query_count_is_equal_at_1_and_30_pieces(
         for _ in range(more):
             empty_scene.add(f"1904.{len(empty_scene.entries) + 1}")
         empty_scene.compute()
-        with django_assert_num_queries(22):
+        with django_assert_num_queries(29):
             page = designer.get(reverse("hangs:hang", args=[empty_scene.hang.pk]))
     (row,) = select(page, "#fit-caption ~ tbody tr")
     assert words(row).split()[:2] == ["All", "30"]
@@ -348,6 +361,17 @@ def test_rule_and_place_are_added_shown_and_removed(designer, scene):
             "Say how much it matters.",
         ),
         (
+            "add_rule",
+            {"kind": "on_walls", "walls": []},
+            "Name either objects or one section.",
+        ),
+        ("keep", {"name": "1904.1", "width_mm": "9", "height_mm": "9"}, "is an object in the"),
+        (
+            "keep",
+            {"name": "Kite", "width_mm": "9", "height_mm": "9"},
+            "This hang is by section: say in which section the place is kept.",
+        ),
+        (
             "fix",
             {"number": "1904.1", "x_mm": "9000"},
             "9000 mm is beyond Long Gallery, Main wall: it is 8000 mm long.",
@@ -355,11 +379,53 @@ def test_rule_and_place_are_added_shown_and_removed(designer, scene):
     ],
 )
 def test_rule_or_place_that_cannot_be_is_refused_in_words(designer, scene, name, data, sentence):
-    data = {**data, "wall": scene.wall.pk}
+    data = {"wall": scene.wall.pk, **data}
     answer = designer.post(reverse(f"hangs:{name}", args=[scene.hang.pk]), data)
     assert answer.status_code == 422
     assert sentence in words(select(answer, ".error-summary")[0])
     assert (HangRule.objects.count(), FixedPlace.objects.count()) == (0, 0)
+
+
+def test_walls_of_a_section_and_of_objects_are_asked_and_shown(designer, scene):
+    side = WallFactory(room=scene.wall.room, name="Side wall")
+    scene.hang.walls.add(side)
+    url = reverse("hangs:add_rule", args=[scene.hang.pk])
+    data = {"kind": "on_walls", "walls": [side.pk]}
+    designer.post(url, {**data, "section": scene.sections[0].pk})
+    page = designer.post(url, {**data, "objects": "1904.3"}, follow=True)
+    rows = [
+        words(row).partition(" Remove")[0] for row in select(page, "[aria-labelledby=rules] li")
+    ]
+    assert rows == ["Section 1: only on Side wall", "1904.3: only on Side wall"]
+
+
+def test_place_is_kept_shown_and_given_up(designer, scene):
+    url = reverse("hangs:keep", args=[scene.hang.pk])
+    data = {"name": "Large kite", "width_mm": "90 cm", "height_mm": "700"}
+    page = designer.post(url, {**data, "section": scene.sections[0].pk}, follow=True)
+    (row,) = select(page, "[aria-labelledby=kept] li")
+    assert words(row).startswith("Large kite: 700 × 900 mm, section 1 Give up")
+    (form,) = select(page, "form[action$='/give-up/']")
+    designer.post(form.get("action"))
+    assert KeptPlace.objects.count() == 0
+
+
+def test_heights_and_own_datums_are_asked_shown_and_undone(designer, scene):
+    url = reverse("hangs:edit", args=[scene.hang.pk])
+    heights = {"lowest_edge_mm": "700", "highest_edge_mm": "2100"}
+    sent = asked(scene, **heights, **{f"datum_{scene.wall.pk}_mm": "1450"})
+    page = designer.post(url, sent, follow=True)
+    facts = [words(fact) for fact in select(page, ".facts dd")]
+    assert facts[3:5] == [
+        "centreline at 1500 mm from the floor; 1450 mm on Main wall",
+        "none lower than 700 mm, none higher than 2100 mm",
+    ]
+    (field,) = select(designer.get(url), f"details[open] [name=datum_{scene.wall.pk}_mm]")
+    assert field.get("value") == "1450"
+    (undo,) = select(page, "#messages form")
+    designer.post(undo.get("action"))
+    scene.hang.refresh_from_db()
+    assert (scene.hang.lowest_edge_mm, scene.hang.wall_datums.count()) == (None, 0)
 
 
 def test_near_rule_is_added_whatever_stands_in_the_other_field(designer, scene):

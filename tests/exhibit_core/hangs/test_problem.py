@@ -5,8 +5,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from exhibit_core.exhibitions.models import ListEntry
-from exhibit_core.hangs.actions import add_rule, fix_place
-from exhibit_core.hangs.models import Hang
+from exhibit_core.hangs.actions import add_rule, fix_place, keep_place
+from exhibit_core.hangs.models import Hang, WallDatum
 from exhibit_core.hangs.problem import NO_SECTION, NO_SIZE, asked_of
 from exhibit_core.spaces.models import BlockedArea
 from layouts.problem import Apart, Arrangement, Blocked, Fixing, Label, Near, Problem, Zone
@@ -134,6 +134,56 @@ def test_every_kind_asks_what_the_engine_can_read(scene, kind):
     assert (rule.order is not None) == (kind in {"even", "by_section", "rows"})
     assert (rule.max_gap_mm is None) == (kind == "cluster")
     assert (rule.section_gap_mm is None) == (kind != "by_section")
+
+
+def test_walls_allowed_reach_the_problem_as_far_as_the_hang_uses_them(scene):
+    _, two, three, _ = scene.entries
+    side = WallFactory(room=scene.wall.room, name="Side wall")
+    scene.hang.walls.add(side)
+    asked = {"hang": scene.hang, "kind": "on_walls", "by": scene.by}
+    add_rule(**asked, section=scene.sections[0], walls=[scene.wall, side])
+    add_rule(**asked, entries=[three], walls=[side])
+    add_rule(**asked, entries=[two], walls=[side])
+    fix_place(hang=scene.hang, entry=two, wall=scene.wall, by=scene.by)
+    problem = asked_of(scene.hang).problem
+    assert problem.section_walls == {"1": ("Main wall", "Side wall")}
+    assert problem.piece("1904.3").walls == ("Side wall",)
+    assert (problem.piece("1904.2").wall, problem.piece("1904.2").walls) == ("Main wall", ())
+    scene.hang.walls.remove(side)
+    left = asked_of(scene.hang)
+    assert left.problem.section_walls == {"1": ("Main wall",)}
+    assert left.problem.piece("1904.3").walls == ()
+    assert (
+        "The rule “only on some walls” for 1904.3 is idle: this hang uses none of those walls."
+        in left.warnings
+    )
+
+
+def test_heights_reach_the_problem(scene):
+    scene.hang.lowest_edge_mm, scene.hang.highest_edge_mm = 700, 2100
+    WallDatum.objects.create(hang=scene.hang, wall=scene.wall, datum_mm=1450)
+    problem = asked_of(scene.hang).problem
+    assert (problem.arrangement.lowest_edge_mm, problem.arrangement.highest_edge_mm) == (700, 2100)
+    assert problem.walls[0].datum_mm == 1450
+
+
+def test_places_kept_stand_behind_their_section(scene):
+    scene.hang.keep_order = True
+    size = {"width_mm": 900, "height_mm": 700, "by": scene.by}
+    keep_place(hang=scene.hang, name="Kite", section=scene.sections[0], **size)
+    asked = asked_of(scene.hang)
+    ids = [piece.id for piece in asked.problem.pieces]
+    assert ids == ["1904.1", "1904.2", "Kite", "1904.3", "1904.4"]
+    assert asked.problem.arrangement.order == tuple(ids)
+    kite = asked.problem.piece("Kite")
+    assert (kite.reserve, kite.width_mm, kite.height_mm, kite.section) == (True, 900, 700, "1")
+    assert asked.captions["pieces"]["Kite"] == {"title": "place kept", "kept": True}
+    scene.hang.sections.add(scene.sections[1])
+    narrowed = asked_of(scene.hang)
+    assert [piece.id for piece in narrowed.problem.pieces] == ["1904.3", "1904.4"]
+    assert narrowed.warnings == (
+        "The place kept for Kite is left out: it is in section 1, and this hang needs another.",
+    )
 
 
 def test_related_without_a_near_rule_is_said(scene):

@@ -7,7 +7,7 @@ from exhibit_core.hangs import actions
 from exhibit_core.hangs.queries import out_of_date
 from exhibit_core.register.models import MuseumObject
 from exhibit_core.spaces.models import BlockedArea, Wall
-from tests.factories import LightZoneFactory
+from tests.factories import LightZoneFactory, WallFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -118,6 +118,33 @@ def test_arrangement_rows_and_nearness_changed(scene):
         "The number of rows is now 3, was 2.",
         "The height between rows is now 150 mm, was 200 mm.",
         "Now asked: 1904.1, 1904.2 near each other, which matters above all.",
+    ]
+
+
+def test_heights_walls_and_places_kept_changed(scene, version):
+    side = WallFactory(room=scene.wall.room, name="Side wall")
+    actions.update_hang(
+        hang=scene.hang,
+        values={"lowest_edge_mm": 600, "highest_edge_mm": 2100},
+        walls=[scene.wall, side],
+        datums={scene.wall.pk: 1450},
+        version=scene.hang.version,
+        by=scene.by,
+    )
+    asked = {"hang": scene.hang, "kind": "on_walls", "walls": [side], "by": scene.by}
+    actions.add_rule(**asked, section=scene.sections[0])
+    actions.add_rule(**asked, entries=scene.entries[3:])
+    size = {"width_mm": 900, "height_mm": 700, "section": scene.sections[0]}
+    actions.keep_place(hang=scene.hang, name="Kite", **size, by=scene.by)
+    version.hang.refresh_from_db()
+    assert out_of_date(version) == [
+        "Side wall is now one of the walls.",
+        "Main wall now has a datum of its own at 1450 mm, had the hang's datum.",
+        "Kite now hangs too: a place is kept for it.",
+        "1904.4 may now hang only on Side wall, before on any wall.",
+        "The lowest edge is now 600 mm, was open.",
+        "The highest edge is now 2100 mm, was open.",
+        "Section 1 may now hang only on Side wall, before on any wall.",
     ]
 
 

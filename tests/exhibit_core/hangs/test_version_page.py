@@ -106,7 +106,7 @@ def test_version_query_count_is_equal_at_1_and_30_pieces(
         for _ in range(more):
             empty_scene.add(f"1904.{len(empty_scene.entries) + 1}")
         version = empty_scene.compute()
-        with django_assert_num_queries(15):
+        with django_assert_num_queries(17):
             page = designer.get(address(version))
     assert len(select(page, "#w1-caption ~ tbody tr")) == 30
 
