@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from layouts.blocks import side_by_side
 from layouts.fixed import fixed_amiss
@@ -14,6 +14,7 @@ from layouts.geometry import (
     clear_runs,
     group_height_mm,
     lux_between,
+    lux_hours_between,
     may_hang,
     room_mm,
 )
@@ -85,7 +86,7 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
                 f"Ask the structure's engineer for {over / 1000:g} kg more, or stand it elsewhere.",
                 over,
             )
-        darkest = min((_least_lux(wall) for wall in walls), default=0)
+        darkest = min((_least(wall, lux_between) for wall in walls), default=0)
         if piece.max_lux is not None and darkest > piece.max_lux:
             yield Conflict(
                 "light",
@@ -95,6 +96,18 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
                 f"has {darkest} lx.",
                 f"Bring a stretch of wall down to {piece.max_lux} lx.",
                 darkest - piece.max_lux,
+            )
+        dose = min((_least(wall, lux_hours_between) for wall in walls), default=0)
+        if piece.max_lux_hours is not None and dose > piece.max_lux_hours:
+            yield Conflict(
+                "dose",
+                (piece.id,),
+                names,
+                f"{piece.id} bears {piece.max_lux_hours:,} lx h over the exhibition; the stretch "
+                f"of {', '.join(names)} with the least has {dose:,} lx h.",
+                f"Bring a stretch of wall down by {dose - piece.max_lux_hours:,} lx h: with fewer "
+                "hours or less light, or hang it for part of the time.",
+                dose - piece.max_lux_hours,
             )
 
 
@@ -140,9 +153,13 @@ def _most(wall: Wall) -> int:
     return max(carried_g(wall, a, b) for a, b in itertools.pairwise(marks))
 
 
-def _least_lux(wall: Wall) -> int:
+Amount = Callable[[Wall, int, int], int]
+"""What the light, or the dose, comes to on a stretch of a wall."""
+
+
+def _least(wall: Wall, amount: Amount) -> int:
     marks = _zone_marks(wall)
-    return min(lux_between(wall, a, b) for a, b in itertools.pairwise(marks))
+    return min(amount(wall, a, b) for a, b in itertools.pairwise(marks))
 
 
 def _zone_marks(wall: Wall) -> list[int]:
@@ -150,45 +167,53 @@ def _zone_marks(wall: Wall) -> list[int]:
 
 
 def _light(problem: Problem) -> Iterator[Conflict]:
-    """Compare the metres that objects of a light class ask for with the metres that dim.
+    """Compare the metres that objects of a light class, or a dose, ask for with those that dim."""
+    runs = clear_runs(problem)
+    for rule, amount, unit in (("light", lux_between, "lx"), ("dose", lux_hours_between, "lx h")):
+        limits = {p.id: p.max_lux if rule == "light" else p.max_lux_hours for p in problem.pieces}
+        for limit in sorted({bears for bears in limits.values() if bears is not None}):
+            pieces = [p for p in problem.pieces if (b := limits[p.id]) is not None and b <= limit]
+            dim = [
+                inside
+                for run in runs
+                for start, stop in _dim_stretches(run.wall, amount, limit)
+                if (inside := min(stop, run.to_mm) - max(start, run.from_mm)) > 0
+            ]
+            walls = tuple(dict.fromkeys(run.wall.id for run in runs))
+            gap = problem.arrangement.min_gap_mm
+            yield from _too_bright(rule, f"{limit:,} {unit}", pieces, gap, dim, walls)
+
+
+def _too_bright(
+    rule: str, limit: str, pieces: list[Piece], gap: int, dim_mm: list[int], walls: tuple[str, ...]
+) -> Iterator[Conflict]:
+    """Compare what these ask for with the stretches at or below the limit.
 
     A true lower bound: every dim stretch may end in a gap or a label that lies beyond it.
     """
-    gap = problem.arrangement.min_gap_mm
-    runs = clear_runs(problem)
-    for limit in sorted({p.max_lux for p in problem.pieces if p.max_lux is not None}):
-        pieces = [p for p in problem.pieces if p.max_lux is not None and p.max_lux <= limit]
-        label = max(p.block_mm - p.width_mm for p in pieces)
-        loose = [p for p in pieces if p.x_mm is None]
-        need = sum(p.block_mm + gap for p in loose)
-        dim = [
-            inside
-            for run in runs
-            for start, stop in _dim_stretches(run.wall, limit)
-            if (inside := min(stop, run.to_mm) - max(start, run.from_mm)) > 0
-        ]
-        have = sum(dim)
-        short = need - have - len(dim) * (gap + label)
-        if short > 0:
-            yield Conflict(
-                "light",
-                tuple(p.id for p in loose),
-                tuple(dict.fromkeys(run.wall.id for run in runs)),
-                f"Objects limited to {limit} lx need {need:,} mm with their labels and gaps of "
-                f"{gap} mm; clear wall at or below {limit} lx is {have:,} mm: "
-                f"short by {short:,} mm.",
-                f"Bring at least {short:,} mm more wall down to {limit} lx, or leave out "
-                f"{_to_leave(loose, short, gap)}.",
-                short,
-            )
+    label = max(p.block_mm - p.width_mm for p in pieces)
+    loose = [p for p in pieces if p.x_mm is None]
+    need, have = sum(p.block_mm + gap for p in loose), sum(dim_mm)
+    short = need - have - len(dim_mm) * (gap + label)
+    if short > 0:
+        yield Conflict(
+            rule,
+            tuple(p.id for p in loose),
+            walls,
+            f"Objects limited to {limit} need {need:,} mm with their labels and gaps of "
+            f"{gap} mm; clear wall at or below {limit} is {have:,} mm: short by {short:,} mm.",
+            f"Bring at least {short:,} mm more wall down to {limit}, or leave out "
+            f"{_to_leave(loose, short, gap)}.",
+            short,
+        )
 
 
-def _dim_stretches(wall: Wall, limit: int) -> list[tuple[int, int]]:
-    """Return the stretches at or below a light level, joined where they touch."""
+def _dim_stretches(wall: Wall, amount: Amount, limit: int) -> list[tuple[int, int]]:
+    """Return the stretches at or below a limit, joined where they touch."""
     marks = _zone_marks(wall)
     joined: list[tuple[int, int]] = []
     for start, stop in itertools.pairwise(marks):
-        if lux_between(wall, start, stop) > limit:
+        if amount(wall, start, stop) > limit:
             continue
         if joined and joined[-1][1] == start:
             start = joined.pop()[0]

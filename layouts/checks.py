@@ -131,6 +131,15 @@ def _limits(wall: Wall, here: list[tuple[Piece, Placement]]) -> Iterator[Fault]:
                     (piece.id,),
                     f"{piece.id} bears {piece.max_lux} lx and hangs under {zone.lux} lx.",
                 )
+            if touched and piece.max_lux_hours is not None and zone.hours is not None:
+                got = zone.lux * zone.hours
+                if got > piece.max_lux_hours:
+                    yield Fault(
+                        "dose",
+                        (piece.id,),
+                        f"{piece.id} bears {piece.max_lux_hours:,} lx h and would have {got:,} "
+                        f"lx h: {zone.lux} lx for {zone.hours:,} h.",
+                    )
         for fixing in wall.fixings:
             touched = fixing.from_mm < right and fixing.to_mm > left
             most = fixing.max_kg_per_object

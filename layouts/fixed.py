@@ -16,6 +16,7 @@ FREE_OF_OTHERS = (
     "overlap",
     "height",
     "light",
+    "dose",
     "load",
     "load_per_metre",
     "fixed",

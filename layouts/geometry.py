@@ -16,13 +16,14 @@ HIGHER = 1.3
 
 @dataclass(frozen=True)
 class Cell:
-    """A part of a run with one light level and one load limit for single objects."""
+    """A part of a run with one light level, one dose and one load limit for single objects."""
 
     run: int
     from_mm: int
     to_mm: int
     lux: int
     max_g: int
+    lux_hours: int = 0
 
 
 @dataclass(frozen=True)
@@ -245,6 +246,12 @@ def lux_between(wall: Wall, from_mm: int, to_mm: int) -> int:
     return max((z.lux for z in wall.zones if z.from_mm < to_mm and z.to_mm > from_mm), default=0)
 
 
+def lux_hours_between(wall: Wall, from_mm: int, to_mm: int) -> int:
+    """Return the largest dose on any part of a stretch; 0 where no zone says its hours."""
+    zones = [z for z in wall.zones if z.from_mm < to_mm and z.to_mm > from_mm]
+    return max((z.lux * z.hours for z in zones if z.hours is not None), default=0)
+
+
 def carried_g(wall: Wall, from_mm: int, to_mm: int) -> int:
     """Return the heaviest single object that every part of a stretch carries."""
     limits = [
@@ -256,7 +263,8 @@ def carried_g(wall: Wall, from_mm: int, to_mm: int) -> int:
 
 
 def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
-    """Cut runs where light or load changes, as far as any piece could notice."""
+    """Cut runs where light, dose or load changes, as far as any piece could notice."""
+    doses = sorted({p.max_lux_hours for p in problem.pieces if p.max_lux_hours is not None})
     limits = sorted({p.max_lux for p in problem.pieces if p.max_lux is not None})
     masses = sorted({p.mass_g for p in problem.pieces})
     by_metre = any(f.max_kg_per_m is not None for w in problem.walls for f in w.fixings)
@@ -269,8 +277,10 @@ def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
         last: tuple[object, ...] | None = None
         for start, stop in zip(sorted(edges), sorted(edges)[1:], strict=False):
             lux, heaviest = lux_between(run.wall, start, stop), carried_g(run.wall, start, stop)
+            dose = lux_hours_between(run.wall, start, stop)
             noticed = (
                 sum(lux > limit for limit in limits),
+                sum(dose > limit for limit in doses),
                 sum(mass > heaviest for mass in masses),
                 *(
                     [f for f in run.wall.fixings if f.from_mm < stop and f.to_mm > start]
@@ -281,7 +291,7 @@ def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
             if cells and cells[-1].run == number and noticed == last:
                 before = cells.pop()
                 start, lux = before.from_mm, max(lux, before.lux)
-                heaviest = min(heaviest, before.max_g)
-            cells.append(Cell(number, start, stop, lux, heaviest))
+                heaviest, dose = min(heaviest, before.max_g), max(dose, before.lux_hours)
+            cells.append(Cell(number, start, stop, lux, heaviest, dose))
             last = noticed
     return cells

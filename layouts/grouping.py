@@ -35,9 +35,9 @@ MAY_BREAK = {"apart", "load_per_metre"}
 """What a sharing may break that does not ask for it yet; anything else is a fault of ours."""
 LOOSER = (
     EVERY_DEMAND,
-    Demands(light=False),
+    Demands(light=False, dose=False),
     Demands(load=False),
-    Demands(light=False, load=False),
+    Demands(light=False, dose=False, load=False),
 )
 
 

@@ -29,11 +29,15 @@ class Blocked:
 
 @dataclass(frozen=True)
 class Zone:
-    """A stretch of wall and how bright it is at most; a wall without zones sets no limit."""
+    """A stretch of wall and how bright it is at most; a wall without zones sets no limit.
+
+    `hours` of that light over the whole exhibition make its dose; None: no dose is known.
+    """
 
     from_mm: int
     to_mm: int
     lux: int
+    hours: int | None = None
 
 
 @dataclass(frozen=True)
@@ -78,6 +82,8 @@ class Piece:
     """An object as a box with demands; `hang_point_mm` is from the top edge to the hook.
 
     It hangs on `wall`, or on any of `walls`; without either on any wall that its section may.
+    `max_lux_hours` is the dose of light that it bears over the whole exhibition. A `reserve` is a
+    place kept for an object still to come, hung as any piece.
     """
 
     id: str
@@ -93,6 +99,8 @@ class Piece:
     x_mm: int | None = None
     y_mm: int | None = None
     walls: tuple[str, ...] = ()
+    max_lux_hours: int | None = None
+    reserve: bool = False
 
     @property
     def lead_mm(self) -> int:
@@ -180,7 +188,8 @@ class Problem:
         for rows, names in (
             ([data], ("moves_at_most", "near", "section_walls")),
             (data["walls"], ("datum_mm",)),
-            (data["pieces"], ("walls",)),
+            ([zone for wall in data["walls"] for zone in wall["zones"]], ("hours",)),
+            (data["pieces"], ("walls", "max_lux_hours", "reserve")),
             ([data["arrangement"]], ("lowest_edge_mm", "highest_edge_mm")),
         ):
             for row in rows:

@@ -26,6 +26,7 @@ from layouts.problem import (
 )
 
 LONGEST_MM = 10_000_000
+MOST_LUX_HOURS = 10**12
 MOST_PIECES = 5_000
 ROWS = range(2, 7)
 
@@ -63,6 +64,7 @@ class _Reader:
         where: str,
         *,
         least: int = 0,
+        most: int = LONGEST_MM,
         default: int | None = None,
         optional: bool = False,
     ) -> Any:
@@ -72,10 +74,16 @@ class _Reader:
         if isinstance(value, bool) or not isinstance(value, int):
             self.fault(f"{where}.{key} is {value!r}: give a whole number.")
             return least
-        if not least <= value <= LONGEST_MM:
-            self.fault(f"{where}.{key} is {value}: it must lie from {least} to {LONGEST_MM}.")
+        if not least <= value <= most:
+            self.fault(f"{where}.{key} is {value}: it must lie from {least} to {most}.")
             return least
         return value
+
+    def yes(self, row: dict[str, Any], key: str, where: str) -> bool:
+        value = row.get(key, False)
+        if not isinstance(value, bool):
+            self.fault(f"{where}.{key} is {value!r}: give true or false.")
+        return value is True
 
     def word(
         self, row: dict[str, Any], key: str, where: str, choices: tuple[str, ...], default: str
@@ -156,7 +164,8 @@ def _wall(reader: _Reader, row: dict[str, Any], where: str) -> Wall:
                 **{
                     k: reader.whole(z, k, f"{where}.zones[{n}]")
                     for k in ("from_mm", "to_mm", "lux")
-                }
+                },
+                hours=reader.whole(z, "hours", f"{where}.zones[{n}]", optional=True),
             )
             for n, z in enumerate(reader.rows(row, "zones", f"{where}."))
         ),
@@ -206,6 +215,8 @@ def _piece(reader: _Reader, row: dict[str, Any], where: str) -> Piece:
         x_mm=reader.whole(row, "x_mm", where, optional=True),
         y_mm=reader.whole(row, "y_mm", where, optional=True),
         walls=_names(reader, row.get("walls"), f"{where}.walls"),
+        max_lux_hours=reader.whole(row, "max_lux_hours", where, most=MOST_LUX_HOURS, optional=True),
+        reserve=reader.yes(row, "reserve", where),
     )
 
 

@@ -67,6 +67,7 @@ def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
     yield from _gap(problem, attempt)
     for rule, demands in (
         ("light", Demands(light=False)),
+        ("dose", Demands(dose=False)),
         ("load", Demands(load=False)),
         ("load_per_metre", Demands(load_per_metre=False)),
         ("fixed", Demands(fixed_wall=False)),
@@ -178,6 +179,7 @@ def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
     many = f"{count} objects" if count > 3 else " and ".join(names)
     sentences = {
         "light": f"The light limits of {many} do not leave a place for everything.",
+        "dose": f"The doses of light that {many} bear do not leave a place for everything.",
         "load": f"The walls' load limits leave no place for {many}.",
         "load_per_metre": "The load per running metre leaves no place for everything.",
         "fixed": f"{many} cannot stay on the wall chosen.",
@@ -186,6 +188,7 @@ def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
     }
     relaxations = {
         "light": "It works if these may hang brighter: ",
+        "dose": "It works with fewer hours, or less light, here: ",
         "load": "It works if the wall carries more here: ",
         "load_per_metre": "It works with more load a metre: ",
         "fixed": "It works if these may change wall: ",

@@ -308,7 +308,8 @@ def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
     for number, run in enumerate(runs):
         here = [cell for cell in parts if cell.run == number]
         lux, max_g = max(c.lux for c in here), min(c.max_g for c in here)
-        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g))
+        dose = max(c.lux_hours for c in here)
+        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g, dose))
     return whole
 
 

@@ -27,6 +27,7 @@ class Demands:
     order: bool = True
     fixed_wall: bool = True
     height: bool = True
+    dose: bool = True
 
 
 EVERY_DEMAND = Demands()
@@ -58,6 +59,8 @@ class Option:
 def fits(piece: Piece, cell: Cell, stretch: Stretch, demands: Demands) -> bool:
     """Tell whether a piece may hang in this cell."""
     if demands.light and piece.max_lux is not None and cell.lux > piece.max_lux:
+        return False
+    if demands.dose and piece.max_lux_hours is not None and cell.lux_hours > piece.max_lux_hours:
         return False
     if demands.load and piece.mass_g > cell.max_g:
         return False

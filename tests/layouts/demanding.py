@@ -80,8 +80,8 @@ def _wall(draw: st.DrawFn, name: str) -> dict[str, Any]:
     cut = draw(st.integers(1, length - 1))
     lit = some(draw, True, False)
     zones = [
-        {"from_mm": 0, "to_mm": cut, "lux": 50},
-        {"from_mm": cut, "to_mm": length, "lux": 150},
+        {"from_mm": 0, "to_mm": cut, "lux": 50, "hours": some(draw, None, 600)},
+        {"from_mm": cut, "to_mm": length, "lux": 150, "hours": some(draw, 100, 600)},
     ]
     fixings = [{"from_mm": 0, "to_mm": length, "max_kg_per_object": 17, "max_kg_per_m": 12}]
     return wall(
@@ -104,6 +104,8 @@ def _piece(draw: st.DrawFn, number: int, walls: list[str]) -> dict[str, Any]:
         section=some(draw, "1", "2", "3"),
         mass_g=some(draw, 0, 2_000, 4_000, 16_000),
         max_lux=some(draw, None, None, 50, 200),
+        max_lux_hours=some(draw, None, None, None, 15_000, 50_000),
+        reserve=some(draw, False, False, True),
         hang_point_mm=draw(st.integers(0, 90)),
         label=some(draw, None, None, *LABELS),
         **where,
