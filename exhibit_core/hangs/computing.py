@@ -1,5 +1,6 @@
 """Compute a hang from what is known now, verify the answer and keep it."""
 
+from collections.abc import Callable
 from typing import Any
 
 from exhibit_core.accounts.models import User
@@ -10,18 +11,26 @@ from exhibit_core.jobs.handlers import JobCancelledError, Progress
 from exhibit_core.web.errors import RefusedError
 from layouts import Problem, Solution, check, solve
 
+Search = Callable[..., Solution]
+
 
 def in_silence(percent: int, words: str = "") -> None:
     """Report nothing: for callers whom nobody watches."""
 
 
 def compute(
-    *, hang: Hang, by: User, keep: bool = False, progress: Progress = in_silence
+    *,
+    hang: Hang,
+    by: User,
+    keep: bool = False,
+    progress: Progress = in_silence,
+    search: Search = solve,
 ) -> HangVersion:
     """Return a new version of a hang, also when it says why nothing can hang.
 
-    With `keep`, as little as possible moves from the latest version that hangs something. Raises
-    RefusedError when there is nothing to ask, and passes on JobCancelledError from `progress`.
+    With `keep`, as little as possible moves from the latest version that hangs something. Asked to
+    stop by a JobCancelledError from `progress`, it keeps the best that was found until then, and
+    passes the error on where nothing was. Raises RefusedError when there is nothing to ask.
     """
     progress(1, "Reading objects and walls")
     asked = asked_of(hang)
@@ -31,11 +40,15 @@ def compute(
         raise RefusedError(_nothing_hangs(asked))
     before = queries.latest_placed(hang) if keep else None
     data = asked.problem.to_dict() | {"previous": before.solution if before else None}
-    solution = _solved(data, progress)
+    solution, stopped = _solved(data, progress, search)
     if solution.placements and (faults := check(Problem.from_dict(data), solution)):
         raise RefusedError(f"The answer was wrong and is thrown away: {faults[0].sentence}")
     return actions.save_version(
-        hang=hang, problem=data, solution=solution.to_dict(), captions=_captions(asked), by=by
+        hang=hang,
+        problem=data,
+        solution=solution.to_dict(),
+        captions=_captions(asked) | ({"stopped": True} if stopped else {}),
+        by=by,
     )
 
 
@@ -48,8 +61,8 @@ def _nothing_hangs(asked: Asked) -> str:
     return f"Nothing can hang. {first.entry.object.number}: {first.reason}.{others}"
 
 
-def _solved(data: dict[str, Any], progress: Progress) -> Solution:
-    """Solve while telling how far it is; asked to stop, leave the search and raise."""
+def _solved(data: dict[str, Any], progress: Progress, search: Search) -> tuple[Solution, bool]:
+    """Solve while telling how far it is; return what was found, and whether it was stopped."""
     last = [5, "Computing"]
     stopped: list[JobCancelledError] = []
 
@@ -64,10 +77,10 @@ def _solved(data: dict[str, Any], progress: Progress) -> Solution:
             stopped.append(asked_to_stop)
         return bool(stopped)
 
-    solution = solve(data, on_progress=tell, cancelled=cancelled)
-    if stopped:
+    solution = search(data, on_progress=tell, cancelled=cancelled)
+    if stopped and not solution.placements:
         raise stopped[0]
-    return solution
+    return solution, bool(stopped)
 
 
 def _captions(asked: Asked) -> dict[str, Any]:

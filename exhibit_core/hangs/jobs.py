@@ -19,6 +19,7 @@ STATUS_WORDS = {
     "not_found": "No hang was found in the time given, and none is excluded.",
     "invalid": "The demands contradict themselves: see why.",
 }
+STOPPED = "Stopped on request; the best hang found until then is kept."
 
 
 @handles("hangs.solve")
@@ -29,10 +30,8 @@ def solve_hang(*, payload: dict[str, Any], by: User, progress: Progress) -> dict
     if not can(by, Right.HANG):
         raise RefusedError(f"Your role does not let you {Right.HANG.label}.")
     version = compute(hang=hang, by=by, keep=payload.get("keep", False), progress=progress)
-    return {
-        "url": reverse("hangs:version", args=[version.pk]),
-        "words": STATUS_WORDS[version.status],
-    }
+    words = STOPPED if version.captions.get("stopped") else STATUS_WORDS[version.status]
+    return {"url": reverse("hangs:version", args=[version.pk]), "words": words}
 
 
 @handles("hangs.sheets")

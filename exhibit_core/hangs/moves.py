@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +29,25 @@ def moves(before: Mapping[str, Any], now: Mapping[str, Any]) -> list[Move]:
         for number in [*new, *(number for number in old if number not in new)]
     ]
     return [move for move in found if move.was != move.now]
+
+
+def in_words(found: Sequence[Move]) -> str:
+    """Say how many came, went, changed wall, and went how far along or up."""
+    both = [move for move in found if move.was and move.now]
+    along = [abs(move.along_mm) for move in both if move.along_mm]
+    said = [
+        (sum(move.was is None for move in found), "new"),
+        (sum(move.now is None for move in found), "gone"),
+        (sum(move.along_mm is None for move in both), "on another wall"),
+        (len(along), f"along the wall by {_range(along)}, {sum(along):,} mm in all"),
+        (sum(move.along_mm == 0 for move in both), "only higher or lower"),
+    ]
+    return "; ".join(f"{count} {words}" for count, words in said if count)
+
+
+def _range(lengths: Sequence[int]) -> str:
+    low, high = min(lengths, default=0), max(lengths, default=0)
+    return f"{low:,} mm" if low == high else f"{low:,} to {high:,} mm"
 
 
 def _where(row: Mapping[str, Any] | None) -> str | None:

@@ -11,7 +11,10 @@ from exhibit_core.web.errors import RefusedError
 
 
 def ask_for(*, kind: str, title: str, payload: dict[str, Any], by: Any) -> Job:
-    """Put a job in the queue; tests run it at once in the same process."""
+    """Put a job in the queue; tests run it at once in the same process.
+
+    `stop` in the payload, if given, is what the button says that stops it.
+    """
     job = Job.objects.create(kind=kind, title=title, payload=payload, asked_by=by)
     if settings.JOBS_INLINE:
         transaction.on_commit(runner.run_waiting)

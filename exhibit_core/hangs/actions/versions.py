@@ -21,7 +21,7 @@ def ask_for_solution(*, hang: Hang, keep: bool = False, by: User) -> Job:
     return jobs.ask_for(
         kind="hangs.solve",
         title=f"Computing the hang {hang}",
-        payload={"hang": hang.pk, "keep": keep},
+        payload={"hang": hang.pk, "keep": keep, "stop": "Stop, and keep the best found so far"},
         by=by,
     )
 

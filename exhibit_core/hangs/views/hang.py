@@ -9,6 +9,7 @@ from exhibit_core.hangs.models import Hang, HangVersion
 from exhibit_core.hangs.schedule import wall_sheets
 from exhibit_core.hangs.screen import whole
 from exhibit_core.hangs.tie_forms import KeepForm, PlaceForm, RuleForm
+from exhibit_core.hangs.verdict import clashes
 from exhibit_core.history.queries import history_of
 from exhibit_core.web.render import page
 
@@ -34,7 +35,7 @@ def show(
         "hang": hang,
         "standing": standing,
         "counts": {name: counts(name, hang.kind) for name in ONLY_FOR},
-        "conflicts": latest.solution["conflicts"] if latest and not latest.places else [],
+        "clashes": clashes(latest.solution["conflicts"]) if latest and not latest.places else [],
         "whole": _whole(latest) if latest and latest.places else "",
         "walls": hang.walls.select_related("room"),
         "sections": hang.sections.all(),

@@ -11,9 +11,10 @@ from exhibit_core.hangs import actions, queries, sheets
 from exhibit_core.hangs.access import version_for
 from exhibit_core.hangs.forms import ScaleForm
 from exhibit_core.hangs.models import HangVersion
-from exhibit_core.hangs.moves import moves
+from exhibit_core.hangs.moves import in_words, moves
 from exhibit_core.hangs.schedule import wall_sheets
 from exhibit_core.hangs.screen import ZOOMS, drawn, whole, zoom_of
+from exhibit_core.hangs.verdict import clashes, facts, verdict
 from exhibit_core.history.record import new_batch
 from exhibit_core.web.answers import tell_done
 from exhibit_core.web.errors import RefusedError
@@ -30,6 +31,7 @@ def version(request: HttpRequest, pk: int) -> HttpResponse:
     zoom = zoom_of(request.GET.get("zoom", ""))
     walls = wall_sheets(row, picture=_picture, link=_row) if row.places else []
     other = queries.placed_version(row, request.GET.get("against", "")) if row.places else None
+    moved = moves(other.solution, row.solution) if other else []
     context = {
         "exhibition": row.hang.exhibition,
         "hang": row.hang,
@@ -37,9 +39,13 @@ def version(request: HttpRequest, pk: int) -> HttpResponse:
         "walls": drawn(walls, zoom),
         "whole": whole(walls),
         "other": other,
-        "moves": moves(other.solution, row.solution) if other else [],
+        "moves": moved,
+        "moved": in_words(moved),
         "reasons": queries.out_of_date(row),
         "solution": row.solution,
+        "verdict": verdict(row),
+        "facts": facts(row),
+        "clashes": clashes(row.solution["conflicts"]),
         "zoom": zoom,
         "zooms": ZOOMS,
         "scales": SCALES,

@@ -1,5 +1,7 @@
 """Computing a hang: as long work, verified, kept; or the reason why there is none."""
 
+from dataclasses import replace
+
 import pytest
 
 from exhibit_core.hangs import actions
@@ -9,7 +11,7 @@ from exhibit_core.history.models import Entry
 from exhibit_core.jobs import runner
 from exhibit_core.jobs.handlers import JobCancelledError
 from exhibit_core.web.errors import RefusedError
-from layouts import Problem, Solution, check
+from layouts import Problem, Solution, check, solve
 from tests.factories import LightZoneFactory
 
 pytestmark = pytest.mark.django_db
@@ -78,14 +80,42 @@ def test_keep_moves_from_the_latest_answer_that_hangs_something(scene):
     assert again.solution["measures"]["moved"] == 0
 
 
-def test_asked_to_stop_keeps_nothing(scene):
-    def stop(percent, words=""):
-        if percent > 1:
-            raise JobCancelledError
+def stop(percent, words=""):
+    if percent > 1:
+        raise JobCancelledError
 
+
+def until_stopped(found):
+    """A search that goes on until it is asked to stop, and then gives what it has."""
+
+    def search(data, *, on_progress, cancelled):
+        on_progress(40, "Gaps of 80 to 300 mm found")
+        assert cancelled()
+        return found(data)
+
+    return search
+
+
+def test_asked_to_stop_before_anything_is_found_keeps_nothing(scene):
+    nothing = until_stopped(lambda data: Solution("infeasible"))
     with pytest.raises(JobCancelledError):
-        scene.compute(progress=stop)
+        scene.compute(progress=stop, search=nothing)
     assert HangVersion.objects.count() == 0
+
+
+def test_asked_to_stop_keeps_the_best_found_so_far(scene):
+    found = until_stopped(lambda data: replace(solve(data), status="feasible"))
+    version = scene.compute(progress=stop, search=found)
+    assert (version.status, version.captions["stopped"]) == ("feasible", True)
+    assert len(version.solution["placements"]) == 4
+
+
+def test_search_tells_how_far_it_is(scene):
+    told = []
+    scene.compute(progress=lambda percent, words="": told.append((percent, words)))
+    assert told[0] == (1, "Reading objects and walls")
+    assert all(0 <= percent <= 100 and words for percent, words in told)
+    assert len({words for _, words in told}) > 2
 
 
 def test_job_ends_at_the_version(scene):

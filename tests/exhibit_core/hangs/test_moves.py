@@ -1,6 +1,6 @@
 """What hangs elsewhere between two answers."""
 
-from exhibit_core.hangs.moves import Move, moves
+from exhibit_core.hangs.moves import Move, in_words, moves
 
 
 def answer(**places):
@@ -42,3 +42,18 @@ def test_each_kind_of_move_is_told_in_the_order_of_the_visit():
 def test_another_hook_height_is_a_move_of_nothing_along():
     (move,) = moves(answer(A=("North", 100, 1600)), answer(A=("North", 100, 1650)))
     assert move.along_mm == 0
+
+
+def test_moves_are_summed_in_words():
+    before = answer(
+        A=("N", 100, 1600), B=("N", 900, 1600), C=("N", 1700, 1600), D=("N", 2500, 1600)
+    )
+    now = answer(
+        A=("N", 80, 1600), B=("N", 960, 1600), C=("S", 0, 1600), D=("N", 2500, 1650), E=("S", 9, 1)
+    )
+    assert in_words(moves(before, now)) == (
+        "1 new; 1 on another wall; 2 along the wall by 20 to 60 mm, 80 mm in all; 1 only higher or "
+        "lower"
+    )
+    assert in_words(moves(now, before)).startswith("1 gone; 1 on another wall; 2 along")
+    assert in_words([]) == ""

@@ -440,4 +440,8 @@ def test_compute_is_queued_and_shown(designer, scene, keep, payload):
     answer = designer.post(reverse("hangs:compute", args=[scene.hang.pk]), {"keep": keep})
     job = Job.objects.get()
     assert answer["Location"] == reverse("jobs:detail", args=[job.pk])
-    assert (job.kind, job.payload) == ("hangs.solve", {"hang": scene.hang.pk, "keep": payload})
+    asked = {"hang": scene.hang.pk, "keep": payload}
+    stop = "Stop, and keep the best found so far"
+    assert (job.kind, job.payload) == ("hangs.solve", {**asked, "stop": stop})
+    page = designer.get(answer["Location"])
+    assert words(select(page, "form[action$='/cancel/'] button")[0]) == stop

