@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from layouts.geometry import cutting
+from layouts.geometry import band_mm, cutting
 from layouts.hooks import hook_offsets_mm
-from layouts.problem import Piece, Problem, Wall
+from layouts.problem import Arrangement, Piece, Problem, Wall
 from layouts.solution import Placement, Solution
 
 Span = tuple[int, int]
@@ -16,8 +16,9 @@ Span = tuple[int, int]
 class Hung:
     """A piece in its place; `order` counts from 1 at the wall's left end, all lengths in mm.
 
-    The block is the piece with its label. `before_mm` and `after_mm` are the free widths to the
-    neighbour's block or, where none is nearer, to the end of the clear stretch of wall.
+    In several rows it counts row by row from the top. The block is the piece with its label.
+    `before_mm` and `after_mm` are the free widths to the neighbour's block or, where none is
+    nearer, to the end of the clear stretch of wall; in a tight group to what hangs level with it.
     """
 
     order: int
@@ -85,18 +86,23 @@ def along(problem: Problem, solution: Solution, wall: Wall) -> tuple[Hung, ...]:
     stretches = clear_stretches(problem, wall)
     placed = sorted(
         (place for place in solution.placements if place.wall == wall.id),
-        key=lambda place: (place.x_mm, place.y_mm, place.id),
+        key=lambda place: (place.row, place.x_mm, place.y_mm, place.id),
     )
-    blocks = [_block(pieces[place.id], place) for place in placed]
+    rule = problem.arrangement
+    blocks = [_block(pieces[place.id], place, rule) for place in placed]
     return tuple(
-        _hung(order, pieces[place.id], place, stretches, blocks)
+        _hung(order, pieces[place.id], place, stretches, blocks, rule)
         for order, place in enumerate(placed, 1)
     )
 
 
-def _block(piece: Piece, place: Placement) -> tuple[int, int, int]:
+def _block(piece: Piece, place: Placement, rule: Arrangement) -> tuple[int, int, Span]:
+    """Return a block's left and right edge, and what must be level with it to be a neighbour."""
     left_mm = place.x_mm - piece.lead_mm
-    return left_mm, left_mm + piece.block_mm, place.row
+    level = (place.row, place.row + 1)
+    if rule.kind == "cluster":
+        level = band_mm(replace(piece, y_mm=place.y_mm), rule)
+    return left_mm, left_mm + piece.block_mm, level
 
 
 def _hung(
@@ -104,13 +110,18 @@ def _hung(
     piece: Piece,
     place: Placement,
     stretches: tuple[Span, ...],
-    blocks: list[tuple[int, int, int]],
+    blocks: list[tuple[int, int, Span]],
+    rule: Arrangement,
 ) -> Hung:
-    left_mm, right_mm, row = _block(piece, place)
+    left_mm, right_mm, (low, high) = _block(piece, place, rule)
     stretch = next(
         (s for s in stretches if s[0] <= left_mm and right_mm <= s[1]), (left_mm, right_mm)
     )
-    others = [block for n, block in enumerate(blocks, 1) if n != order and block[2] == row]
+    others = [
+        block
+        for n, block in enumerate(blocks, 1)
+        if n != order and block[2][0] < high and block[2][1] > low
+    ]
     start_mm = max([stretch[0], *(right for _, right, _ in others if right <= left_mm)])
     end_mm = min([stretch[1], *(left for left, _, _ in others if left >= right_mm)])
     return Hung(
@@ -119,7 +130,7 @@ def _hung(
         x_mm=place.x_mm,
         y_mm=place.y_mm,
         hook_mm=place.hook_mm,
-        row=row,
+        row=place.row,
         stretch=stretch,
         before_mm=left_mm - start_mm,
         after_mm=end_mm - right_mm,

@@ -116,7 +116,7 @@ def _running(canvas: Canvas, ends: list[int], y: float, t: float, window: Span) 
         canvas.circle(0, line, 0.22 * t, "dimension-origin")
     canvas.strokes([(x, line + 0.22 * t, x, line - 0.22 * t) for x in ends], "dimension-end")
     at = float("-inf")
-    for x in ends:
+    for x in sorted(ends):
         # Hooks may be closer than a figure is high: its tick stays, the figure gives way.
         at = max(at + 1.02 * t, x + 0.35 * t)
         canvas.text(at, line - 0.5 * t, str(x), "figure", size_mm=t, anchor="end", turned=True)

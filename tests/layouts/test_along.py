@@ -49,3 +49,40 @@ def test_label_beside_stands_level_with_the_lower_edge_and_below_starts_at_the_l
 def test_wide_piece_has_two_hooks_at_running_distances():
     (wide,) = hung(Piece("A", 800, 600), at={"A": 1000})
     assert wide.hooks_mm == (1200, 1600)
+
+
+def test_several_rows_are_counted_row_by_row_from_the_top():
+    pieces = tuple(Piece(name, 400, 300) for name in "ABCD")
+    places = (
+        Placement("A", "N", 900, 800, 1, 1100),
+        Placement("B", "N", 100, 800, 1, 1100),
+        Placement("C", "N", 150, 1500, 0, 1800),
+        Placement("D", "N", 700, 1500, 0, 1800),
+    )
+    wall = Wall("N", 2_000, 3_000)
+    problem = Problem((wall,), pieces, Arrangement(kind="rows", rows=2))
+    hung = along(problem, Solution("optimal", places), wall)
+    assert [(one.order, one.piece.id, one.row, one.after_mm) for one in hung] == [
+        (1, "C", 0, 150),
+        (2, "D", 0, 900),
+        (3, "B", 1, 400),
+        (4, "A", 1, 700),
+    ]
+
+
+def test_in_a_tight_group_only_what_is_level_is_a_neighbour():
+    """A above B at the left, C beside A only: B's free width goes to the end of the wall."""
+    pieces = (Piece("A", 400, 300), Piece("B", 400, 300), Piece("C", 200, 300))
+    places = (
+        Placement("A", "N", 100, 1_560, 0, 1_860),
+        Placement("B", "N", 100, 1_200, 0, 1_500),
+        Placement("C", "N", 560, 1_560, 0, 1_860),
+    )
+    wall = Wall("N", 2_000, 3_000)
+    problem = Problem((wall,), pieces, Arrangement(kind="cluster", min_gap_mm=60))
+    hung = along(problem, Solution("optimal", places), wall)
+    assert {one.piece.id: (one.before_mm, one.after_mm) for one in hung} == {
+        "A": (100, 60),
+        "B": (100, 1_500),
+        "C": (60, 1_240),
+    }
