@@ -74,7 +74,7 @@ def _margins(
     right = run.to_mm - row[-1][0] - row[-1][1].block_mm
     if rule.ends == "free" or rule.max_gap_mm is not None:
         gaps = [b - a - piece.block_mm for (a, piece), (b, _) in pairwise(row)]
-        capped = rule.max_gap_mm is None or not gaps or max(gaps) >= rule.max_gap_mm
+        capped = rule.ends == "free" or not gaps or max(gaps) >= (rule.max_gap_mm or 0)
         if capped and abs(left - right) <= 1:
             return
     own = {"same": 2, "half": 1, "free": 0}[rule.ends]
