@@ -15,10 +15,18 @@ from layouts import Problem, check, solve
 from layouts.clustering import lowest_band
 from tests.layouts.problems import piece, problem, wall
 
-EXAMPLES = 40 if settings.default.derandomize else settings.default.max_examples
+WANDERING = not settings.default.derandomize
 """Few in the usual run; `--hypothesis-profile=wander` tries thousands."""
 
-brute = settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+def brute(usually: int) -> settings:
+    return settings(
+        max_examples=settings.default.max_examples if WANDERING else usually,
+        deadline=None,
+        suppress_health_check=[HealthCheck.too_slow],
+    )
+
+
 STEP = 100
 Size = tuple[int, int]
 
