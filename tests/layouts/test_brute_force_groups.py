@@ -61,7 +61,7 @@ def in_mm(size: Size, gap: int) -> Size:
     return size[0] * STEP - gap, size[1] * STEP - gap
 
 
-@brute(40)
+@brute(30)
 @given(few_sizes, st.integers(4, 7), st.sampled_from([0, 10, 60]))
 def test_no_band_is_lower_than_the_lowest_and_none_is_bounded_above_it(sizes, across, gap):
     width = across * STEP - gap
@@ -155,7 +155,7 @@ def _bears(place, some) -> bool:
     return all(one.mass_g <= strong and (one.max_lux or lux) >= lux for one in some)
 
 
-@brute(8)
+@brute(4)
 @given(groups())
 def test_tight_groups_are_called_impossible_or_perfect_only_where_they_are(data):
     task = Problem.from_dict(data)
