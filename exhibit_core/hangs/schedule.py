@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from exhibit_core.hangs.models import HangVersion
+from exhibit_core.hangs.models import Hang, HangVersion
 from exhibit_core.web.units import kilograms
 from layouts.along import Hung
 from layouts.drawing import Caption, Elevation
@@ -35,6 +35,12 @@ class Line:
     picture: int | None
     object_pk: int | None
     hang_point_known: bool
+    kept: bool = False
+
+    @property
+    def row(self) -> int:
+        """Return the row, counted from 1 at the top."""
+        return self.hung.row + 1
 
     @property
     def hooks(self) -> str:
@@ -53,6 +59,22 @@ class WallSheet:
     @property
     def name(self) -> str:
         return self.elevation.wall.id
+
+    @property
+    def in_rows(self) -> bool:
+        """True where pieces hang in several rows, so that the row must be said."""
+        return self.elevation.problem.arrangement.kind == Hang.Kind.ROWS
+
+    @property
+    def datum_mm(self) -> int:
+        """Return the height that the wall is hung about."""
+        own = self.elevation.wall.datum_mm
+        return self.elevation.problem.arrangement.datum_mm if own is None else own
+
+    @property
+    def kept(self) -> list[str]:
+        """Return the names of what places are kept for."""
+        return [line.number for line in self.lines if line.kept]
 
     @property
     def fixings(self) -> list[str]:
@@ -98,7 +120,9 @@ def wall_sheets(
         }
         elevation = Elevation(problem, wall, elevation.hung, elevation.stretches, drawn, sections)
         lines = tuple(_line(elevation, hung, _of(captions, hung)) for hung in elevation.hung)
-        found.append(WallSheet(number, elevation, lines, evenness(elevation.hung)))
+        found.append(
+            WallSheet(number, elevation, lines, evenness(elevation.hung, problem.arrangement.kind))
+        )
     return found
 
 
@@ -130,23 +154,45 @@ def _line(elevation: Elevation, hung: Hung, caption: dict[str, Any]) -> Line:
         picture=caption.get("picture"),
         object_pk=caption.get("object"),
         hang_point_known=caption.get("hang_point_known", True),
+        kept=piece.reserve,
     )
 
 
-def evenness(hung: Iterable[Hung]) -> str:
-    """Say the gaps of a wall in words."""
-    row = list(hung)
-    if not row:
+def evenness(hung: Iterable[Hung], kind: str = Hang.Kind.EVEN) -> str:
+    """Say the gaps of a wall in words, row by row where it has several."""
+    pieces = list(hung)
+    if not pieces:
         return "Nothing hangs here."
+    if kind == Hang.Kind.CLUSTER:
+        return _of_groups(pieces)
+    rows = sorted({one.row for one in pieces})
+    if len(rows) == 1:
+        return f"{_of_row(pieces)}."
+    said = (f"row {row + 1}: {_of_row([h for h in pieces if h.row == row])}" for row in rows)
+    return f"{'; '.join(said)}.".capitalize()
+
+
+def _of_row(row: list[Hung]) -> str:
     starts, stops = {one.stretch[0] for one in row}, {one.stretch[1] for one in row}
     inner = [one.after_mm for one in row if one.block_mm[1] + one.after_mm not in stops]
     outer = [one.before_mm for one in row if one.block_mm[0] - one.before_mm in starts]
     outer += [one.after_mm for one in row if one.block_mm[1] + one.after_mm in stops]
     if not inner:
-        return f"Ends {_range(outer)}."
+        return f"Ends {_range(outer)}"
     if _range(inner) == _range(outer):
-        return f"Gaps {_range(inner)}, ends the same."
-    return f"Gaps {_range(inner)}, ends {_range(outer)}."
+        return f"Gaps {_range(inner)}, ends the same"
+    return f"Gaps {_range(inner)}, ends {_range(outer)}"
+
+
+def _of_groups(pieces: list[Hung]) -> str:
+    """Say how wide tight groups are, and where their middles hang."""
+    said = []
+    for stretch in sorted({one.stretch for one in pieces}):
+        here = [one for one in pieces if one.stretch == stretch]
+        left, right = min(h.block_mm[0] for h in here), max(h.block_mm[1] for h in here)
+        low, high = min(h.y_mm for h in here), max(h.top_mm for h in here)
+        said.append(f"{right - left} × {high - low} mm from {left} mm along, {low} mm high")
+    return f"{len(said)} group{'s' if len(said) > 1 else ''}: {'; '.join(said)}."
 
 
 def _range(values: list[int]) -> str:

@@ -7,6 +7,7 @@ from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.drawing.image import Image
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from exhibit_core.hangs.models import HangVersion
@@ -20,6 +21,7 @@ CAUTION = (
 COLUMNS = (
     ("Done", 6),
     ("No.", 5),
+    ("Row", 5),
     ("Picture", 11),
     ("Object number", 16),
     ("Title", 34),
@@ -33,6 +35,7 @@ COLUMNS = (
     ("Hazard", 22),
 )
 HEADER_ROW = 4
+PICTURE_COLUMN = get_column_letter([title for title, _ in COLUMNS].index("Picture") + 1)
 PICTURE_PX = 62
 ROW_POINTS = 50
 _LINE = Border(bottom=Side(style="thin", color="CFC9BD"))
@@ -87,14 +90,14 @@ def _line(sheet: Worksheet, row: int, line: Line, picture: Picture | None) -> No
     values = (
         "☐",
         hung.order,
+        line.row,
         None,
         line.number,
-        line.title,
+        "Place kept: do not drill" if line.kept else line.title,
         line.size,
         float(line.weight) if line.weight else "not known",
         hung.x_mm,
-        line.hooks if len(hung.hooks_mm) > 1 else hung.hooks_mm[0],
-        hung.hook_mm,
+        *_hooks(line),
         hung.after_mm,
         "two people" if line.people == 2 else "one person",
         line.hazard,
@@ -111,7 +114,15 @@ def _line(sheet: Worksheet, row: int, line: Line, picture: Picture | None) -> No
             image = Image(BytesIO(file.read()))
         ratio = PICTURE_PX / max(image.width, image.height)
         image.width, image.height = round(image.width * ratio), round(image.height * ratio)
-        sheet.add_image(image, f"C{row}")
+        sheet.add_image(image, f"{PICTURE_COLUMN}{row}")
+
+
+def _hooks(line: Line) -> tuple[object, object]:
+    """Return where hooks go and how high; a place kept has none yet."""
+    if line.kept:
+        return "none yet", "none yet"
+    hooks = line.hung.hooks_mm
+    return line.hooks if len(hooks) > 1 else hooks[0], line.hung.hook_mm
 
 
 def _write(cell: Cell, value: object, font: Font | None = None) -> None:

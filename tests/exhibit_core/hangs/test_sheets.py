@@ -11,6 +11,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from exhibit_core.hangs import actions, sheets
+from exhibit_core.hangs.models import Hang
 from exhibit_core.hangs.sheets.paper import OwnFilesOnly
 from exhibit_core.hangs.sheets.workbook import COLUMNS, HEADER_ROW
 from exhibit_core.jobs import runner
@@ -72,6 +73,28 @@ def test_schedule_prints_caution_loads_and_state(scene):
     (page,) = texts(sheets.schedule_pdf(accepted))
     assert f"Accepted by {scene.by} on" in page
     assert "PROPOSAL" not in page
+
+
+def test_schedule_of_rows_says_the_row_and_what_is_only_kept(scene):
+    Hang.objects.filter(pk=scene.hang.pk).update(kind="rows", rows=2)
+    scene.hang.refresh_from_db()
+    actions.keep_place(hang=scene.hang, name="Kite", width_mm=320, height_mm=260, by=scene.by)
+    version = scene.compute()
+    (page,) = texts(sheets.schedule_pdf(version))
+    assert page.count("row 1") + page.count("row 2") >= 5
+    assert "Numbers run row by row from the top." in page
+    assert "Places are kept for Kite: nothing hangs there yet." in page
+    assert "PLACE KEPT: do not drill" in page
+    sheet = load_workbook(BytesIO(sheets.schedule_xlsx(version))).worksheets[0]
+    titles = [title for title, _ in COLUMNS]
+    rows = [
+        dict(zip(titles, (cell.value for cell in row), strict=True))
+        for row in sheet.iter_rows(min_row=HEADER_ROW + 1, max_col=len(titles))
+    ]
+    rows_of = {place["id"]: place["row"] + 1 for place in version.solution["placements"]}
+    assert {row["Object number"]: row["Row"] for row in rows} == rows_of
+    (kite,) = [row for row in rows if row["Object number"] == "Kite"]
+    assert (kite["Title"], kite["Hook height (mm)"]) == ("Place kept: do not drill", "none yet")
 
 
 def test_schedule_says_when_no_loads_are_stated(scene):

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from exhibit_core.exhibitions.models import ListEntry
 from exhibit_core.hangs import actions
-from exhibit_core.hangs.models import HangVersion
+from exhibit_core.hangs.models import Hang, HangVersion
 from exhibit_core.jobs import runner
 from exhibit_core.jobs.models import Job
 from exhibit_core.register.models import Picture
@@ -44,6 +44,36 @@ def test_table_tells_what_the_drawing_shows(designer, version):
     assert [piece.get("href") for piece in drawn] == [f"#{row.get('id')}" for row in rows]
     back = [row.find(".//a").get("href") for row in rows]
     assert back == [f"#{piece.get('id')}" for piece in drawn]
+
+
+@pytest.fixture
+def in_rows(scene):
+    """The scene in two rows, with a place kept."""
+    Hang.objects.filter(pk=scene.hang.pk).update(kind="rows", rows=2, row_gap_mm=120)
+    scene.hang.refresh_from_db()
+    size = {"width_mm": 320, "height_mm": 260}
+    actions.keep_place(hang=scene.hang, name="Kite", **size, by=scene.by)
+    return scene.compute()
+
+
+def test_rows_are_told_row_by_row_from_the_top(designer, in_rows):
+    page = designer.get(address(in_rows))
+    rows = select(page, "#w1-caption ~ tbody tr")
+    placed = sorted(in_rows.solution["placements"], key=lambda p: (p["row"], p["x_mm"]))
+    told = [(words(row[1]), words(row[2]).split()[0]) for row in rows]
+    assert told == [(str(place["row"] + 1), place["id"]) for place in placed]
+    assert {row for row, _ in told} == {"1", "2"}
+    assert words(select(page, "#w1 ~ p")[0]).startswith("8,000 × 3,600 mm, 5 objects. Row 1: gaps")
+
+
+def test_place_kept_is_told_as_such_and_has_no_hook(designer, in_rows):
+    page = designer.get(address(in_rows))
+    (row,) = [r for r in select(page, "#w1-caption ~ tbody tr") if words(r[2]).startswith("Kite")]
+    low = next(p["y_mm"] for p in in_rows.solution["placements"] if p["id"] == "Kite")
+    assert words(row[2]) == "Kite place kept"
+    assert words(row[6]) == f"no hook yet; lower edge {low}"
+    assert select(page, "#w1-caption ~ tbody a[href^='/register/']") != []
+    assert row.findall(".//a[@href]")[0].get("href").startswith("#w1-")
 
 
 def test_row_says_size_weight_hooks_light_hands_and_hazard(designer, empty_scene):
