@@ -7,7 +7,7 @@ against it. It follows what `layouts/README.md` says of counting, not how anythi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations, pairwise, permutations
 
@@ -90,25 +90,62 @@ def upright(piece: Piece, rule: Arrangement, line: int) -> Edges:
     return low, high
 
 
-def band(task: Problem) -> Edges:
-    """Return the heights that any piece of the hang could take."""
+def datum(task: Problem, wall: Wall) -> int:
+    return task.arrangement.datum_mm if wall.datum_mm is None else wall.datum_mm
+
+
+def room(task: Problem, wall: Wall) -> int:
+    """Return half the height that a stack about the datum may have."""
+    rule, line = task.arrangement, datum(task, wall)
+    tops = [wall.height_mm, *([] if rule.highest_edge_mm is None else [rule.highest_edge_mm])]
+    return min(min(tops) - line, line - (rule.lowest_edge_mm or 0))
+
+
+def chosen(task: Problem, piece: Piece, wall: Wall) -> bool:
+    """Tell whether nobody chose other walls for a piece or its section."""
+    lists = [piece.walls, task.section_walls.get(piece.section or ""), (piece.wall,)]
+    return all(wall.id in names for names in lists if names and names != (None,))
+
+
+def high_enough(task: Problem, piece: Piece, wall: Wall) -> bool:
+    """Tell whether a piece fits a wall in height, alone in its row."""
     rule = task.arrangement
+    low, high = upright(piece, rule, datum(task, wall))
+    if rule.kind == "rows":
+        return high - low <= 2 * room(task, wall)
+    bare = upright(replace(piece, label=None), rule, datum(task, wall))
+    below = rule.lowest_edge_mm is not None and bare[0] < rule.lowest_edge_mm
+    above = rule.highest_edge_mm is not None and bare[1] > rule.highest_edge_mm
+    return low >= 0 and high <= wall.height_mm and not below and not above
+
+
+def band(task: Problem, wall: Wall) -> Edges:
+    """Return the heights that any piece could take that may hang on a wall."""
+    rule, line = task.arrangement, datum(task, wall)
+    pieces = [
+        piece
+        for piece in task.pieces
+        if piece.x_mm is None and chosen(task, piece, wall) and high_enough(task, piece, wall)
+    ]
+    if not pieces:
+        return 0, 0
     if rule.kind != "rows":
-        spans = [upright(piece, rule, rule.datum_mm) for piece in task.pieces]
+        spans = [upright(piece, rule, line) for piece in pieces]
         return min(low for low, _ in spans), max(high for _, high in spans)
-    spans = [upright(piece, rule, 0) for piece in task.pieces]
+    spans = [upright(piece, rule, 0) for piece in pieces]
     ups = sorted((high for _, high in spans), reverse=True)[: rule.rows]
     downs = sorted((-low for low, _ in spans), reverse=True)[: rule.rows]
     half = -(-(sum(ups) + sum(downs) + rule.row_gap_mm * (len(ups) - 1)) // 2)
-    return rule.datum_mm - half, rule.datum_mm + half
+    half = min(half, room(task, wall))
+    return line - half, line + half
 
 
 def clear(task: Problem) -> list[Clear]:
     rule = task.arrangement
     margin = {"same": 2, "half": 1, "free": 0}[rule.ends]
-    low, high = band(task)
     found = []
     for wall in task.walls:
+        low, high = band(task, wall)
         stops = [
             (area.x_mm, area.x_mm + area.width_mm, margin)
             for area in wall.blocked
@@ -175,11 +212,10 @@ def rows_on(
     Of rows that nothing outside can tell from each other the first is enough.
     """
     rule = task.arrangement
-    loose = [
-        piece for piece in task.pieces if piece.x_mm is None and piece.wall in (None, where.wall.id)
-    ]
+    loose = [p for p in task.pieces if p.x_mm is None and chosen(task, p, where.wall)]
+    everything = sum(piece.x_mm is None for piece in task.pieces)
     found: dict[frozenset[str], list[Row]] = {}
-    sizes = range(1, len(loose) + 1) if len(clear(task)) > 1 else [len(loose)]
+    sizes = range(1, len(loose) + 1) if len(clear(task)) > 1 else [everything]
     for some in (some for size in sizes for some in combinations(loose, size)):
         if sum(map(width, some)) > where.stop - where.start:
             continue
@@ -220,13 +256,15 @@ def stands(task: Problem, where: Clear, row: Row, slack: int) -> bool:
             touched = zone.from_mm - slack < right and zone.to_mm + slack > left
             if touched and piece.max_lux is not None and zone.lux > piece.max_lux:
                 return False
+            dose, most = zone.lux * (zone.hours or 0), piece.max_lux_hours
+            if touched and most is not None and dose > most:
+                return False
         for fixing in wall.fixings:
             touched = fixing.from_mm - slack < right and fixing.to_mm + slack > left
             most = fixing.max_kg_per_object
             if touched and most is not None and piece.mass_g > 1000 * Fraction(str(most)):
                 return False
-        low, high = upright(piece, rule, rule.datum_mm)
-        if rule.kind != "rows" and (low < 0 or high > wall.height_mm):
+        if not high_enough(task, piece, wall):
             return False
     names = [piece.id for piece in row.pieces]
     for group in task.together:
@@ -360,7 +398,7 @@ def _stacked(task: Problem, places: list[Clear], hang: Hang) -> bool:
             if spans:
                 high += max(top for _, top in spans) - min(low for low, _ in spans)
                 high += rule.row_gap_mm
-        if high - rule.row_gap_mm > 2 * min(rule.datum_mm, wall.height_mm - rule.datum_mm):
+        if high - rule.row_gap_mm > 2 * room(task, wall):
             return False
     return True
 
