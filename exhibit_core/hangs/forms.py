@@ -107,7 +107,7 @@ class HangForm(forms.ModelForm):
                 least=LOWEST_DATUM_MM,
                 most=HIGHEST_DATUM_MM,
                 required=False,
-                label=str(wall),
+                label=f"Datum on {wall}",
                 initial=known.get(str(wall.pk)),
             )
 
