@@ -1,109 +1,179 @@
 """Say in words which demands cannot hold together, and what would make it work.
 
-Each demand is dropped in turn; where the rest can be kept, that demand clashes with the rest, and
-the hang found without it shows how far it would have to give way. Every relaxation named was thus
-solved and verified against all other demands.
+A conflict names a smallest set of demands that clash, and for each of them how little it would
+have to give way. Every relaxation named was solved and verified against all other demands.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
-from functools import partial
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
-from layouts.checks import Fault, check
-from layouts.clashes import smallest_clash
+from layouts import bounds
+from layouts.clashes import Test, clashes, impossible_for, smallest_clash, within
 from layouts.geometry import room_mm, rule_on
 from layouts.problem import Problem
-from layouts.search.options import Demands
-from layouts.solution import Conflict, Solution
+from layouts.relaxing.demands import besides, demands_of
+from layouts.relaxing.kinds import Demand
+from layouts.relaxing.smallest import Relaxer
+from layouts.relaxing.trial import Trial
+from layouts.search.solver import Allowance
+from layouts.solution import Conflict, Relaxation, Solution
 from layouts.stacking import stack_mm
 
-Attempt = Callable[..., Solution | None]
+SHARE = 0.5
+"""Of the time given, so much at most goes into reasons."""
+MOST_EXPLAINED = 5
+MOST_SINGLE = 40
+ORDERED_LAST = ("apart", "together")
+"""What is settled once it is known who hangs where: there a search may end without a proof."""
+ALONE = 10
+"""So deep that nothing else may give way besides."""
 
 
 def explain(
     problem: Problem,
+    known: Sequence[Conflict] = (),
     *,
     seconds: float,
     seed: int,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> list[Conflict]:
-    """Return one conflict for every single demand whose going would make the hang possible."""
+    """Return what clashes, `known` from arithmetic or else found out, with what would help."""
     problem = replace(problem, previous=None, moves_at_most=None)
-    attempt = partial(_try, seconds=seconds, seed=seed, cancelled=cancelled)
-    found = list(_one_by_one(problem, attempt))
-    if found:
-        return found
-    return [_several(problem, seconds=seconds, seed=seed, cancelled=cancelled)]
-
-
-def _several(
-    problem: Problem, *, seconds: float, seed: int, cancelled: Callable[[], bool]
-) -> Conflict:
-    """Name a smallest set of demands that clash, where no single one is enough to give up."""
-    clash = smallest_clash(problem, seconds=seconds, seed=seed, cancelled=cancelled)
-    if not clash:
-        return Conflict(
-            "several",
-            tuple(piece.id for piece in problem.pieces),
-            tuple(wall.id for wall in problem.walls),
-            "No hang keeps every demand, and giving up any single kind of demand is not enough: "
-            "at least two kinds clash with the walls.",
-            "Take objects off this hang, or add wall.",
-        )
-    words = "; ".join(demand.words for demand in clash)
-    return Conflict(
-        "several",
-        tuple(dict.fromkeys(name for demand in clash for name in demand.pieces)),
-        tuple(dict.fromkeys(name for demand in clash for name in demand.walls)),
-        f"These {len(clash)} demands cannot hold together on these walls: {words}.",
-        "Give up any one of them, and they no longer clash; another such set may then show itself.",
-        len(clash),
-    )
-
-
-def _one_by_one(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
-    yield from _gap(problem, attempt)
-    for rule, demands in (
-        ("light", Demands(light=False)),
-        ("dose", Demands(dose=False)),
-        ("load", Demands(load=False)),
-        ("load_per_metre", Demands(load_per_metre=False)),
-        ("fixed", Demands(fixed_wall=False)),
-        ("order", Demands(order=False)),
-        ("height", Demands(height=False)),
+    why = _Why(problem, Allowance(seconds * SHARE, seed, cancelled))
+    if known:
+        told = [why.told(conflict) for conflict in known[:MOST_EXPLAINED]]
+        return [*told, *known[MOST_EXPLAINED:]]
+    found = [why.named(clash) for clash in clashes(problem, why.test)]
+    if not found or why.relaxer.trial.spent:
+        found = found or [
+            why.unnamed("several", "No hang keeps every demand; which of them clash is not known.")
+        ]
+    if problem.arrangement.kind == "rows" and (
+        high := _too_high(problem, seconds, seed, cancelled)
     ):
-        answer = attempt(problem, demands)
-        if answer is not None and (faults := check(problem, answer)):
-            yield (
-                _heights(problem, answer)
-                if rule == "height" and problem.arrangement.kind == "rows"
-                else _from_faults(rule, problem, faults)
+        ways = found[0].relaxations
+        found[0] = replace(high, demands=found[0].demands, relaxations=ways)
+    return found
+
+
+def unknown(
+    problem: Problem,
+    words: str,
+    *,
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Conflict:
+    """Return what would help where a search ended without a hang and without a proof."""
+    problem = replace(problem, previous=None, moves_at_most=None)
+    why = _Why(problem, Allowance(seconds * SHARE / 2, seed, cancelled))
+    return why.unnamed("not_found", words)
+
+
+@dataclass
+class _Why:
+    """What clashes in one problem, and what would help, within one allowance."""
+
+    problem: Problem
+    allowance: Allowance
+
+    def __post_init__(self) -> None:
+        self.test: Test = impossible_for(self.allowance)
+        self.relaxer = Relaxer(
+            Trial(self.allowance), lambda problem: smallest_clash(problem, self.test) or []
+        )
+
+    def told(self, conflict: Conflict) -> Conflict:
+        """Return a conflict known from arithmetic with its smallest set and what would help."""
+
+        def same(problem: Problem) -> bool:
+            return any(
+                other.rule == conflict.rule and set(other.pieces) & set(conflict.pieces)
+                for other in bounds.impossible(problem)
             )
-    for number, group in enumerate(problem.together):
-        fewer = tuple(g for n, g in enumerate(problem.together) if n != number)
-        if attempt(replace(problem, together=fewer)) is not None:
-            names = ", ".join(group)
-            yield Conflict(
-                "together",
-                group,
-                (),
-                f"{names} cannot hang together and keep every other limit.",
-                f"Let {names} hang apart from each other.",
-            )
-    for number, rule_apart in enumerate(problem.apart):
-        rest = tuple(r for n, r in enumerate(problem.apart) if n != number)
-        if attempt(replace(problem, apart=rest)) is not None:
-            names = " and ".join(rule_apart.pieces)
-            yield Conflict(
-                "apart",
-                rule_apart.pieces,
-                (),
-                f"{names} cannot be {rule_apart.at_least_mm} mm apart and keep every other limit.",
-                f"Let {names} hang nearer to each other.",
-                rule_apart.at_least_mm,
-            )
+
+        clash = within(self.problem, smallest_clash(self.problem, same) or [], self.test)
+        ways = self._ways(clash, conflict.rule, conflict.pieces)
+        words = tuple(demand.words for demand in clash)
+        return replace(conflict, demands=words, relaxations=ways)
+
+    def named(self, clash: Sequence[Demand]) -> Conflict:
+        """Return the conflict of demands that clash, with what would help."""
+        rules = {demand.rule for demand in clash}
+        rule = rules.pop() if len(rules) == 1 else "several" if rules else "walls"
+        about = tuple(dict.fromkeys(name for demand in clash for name in demand.pieces))
+        ways = self._ways(clash, rule, about or tuple(piece.id for piece in self.problem.pieces))
+        return Conflict(
+            rule,
+            about or tuple(piece.id for piece in self.problem.pieces),
+            tuple(dict.fromkeys(name for demand in clash for name in demand.walls)),
+            _sentence(clash),
+            self._advice(ways),
+            ways[0].amount if len(clash) == 1 and ways else len(clash),
+            tuple(demand.words for demand in clash),
+            ways,
+        )
+
+    def unnamed(self, rule: str, words: str) -> Conflict:
+        """Return what would help where it is not known what clashes."""
+        every = tuple(piece.id for piece in self.problem.pieces)
+        demands = sorted(
+            demands_of(self.problem), key=lambda d: d.rule not in ("apart", "together")
+        )
+        ways = [self.relaxer.relax(self.problem, d, deep=ALONE) for d in demands[:MOST_SINGLE]]
+        found = tuple(way for way in [*ways, self.relaxer.leave_out(self.problem, every)] if way)
+        walls = tuple(wall.id for wall in self.problem.walls)
+        return Conflict(rule, every, walls, words, self._advice(found), relaxations=found)
+
+    def _advice(self, ways: Sequence[Relaxation]) -> str:
+        words = " ".join(way.sentence for way in ways)
+        if len(ways) > 1:
+            words = f"Any one of these is enough. {words}"
+        if self.allowance.spent:
+            words += " More may be found in more time."
+        return words.strip()
+
+    def _ways(
+        self, clash: Sequence[Demand], rule: str, names: Sequence[str]
+    ) -> tuple[Relaxation, ...]:
+        """Return the least of each demand, of what is none, and which piece to leave out."""
+        ways = [self.relaxer.relax(self.problem, demand) for demand in clash]
+        rules = {rule, *(demand.rule for demand in clash)}
+        ways += self.relaxer.beside(self.problem, besides(self.problem, rules))
+        ways.append(self.relaxer.leave_out(self.problem, names))
+        return tuple(way for way in ways if way)
+
+
+def _sentence(clash: Sequence[Demand]) -> str:
+    words = "; ".join(demand.words for demand in clash)
+    if not clash:
+        return "Sizes and walls alone leave no hang, whichever other demands are given up."
+    if len(clash) == 1:
+        return f"These walls leave no hang in which {words}."
+    return f"These {len(clash)} demands cannot hold together on these walls: {words}."
+
+
+def _too_high(
+    problem: Problem, seconds: float, seed: int, cancelled: Callable[[], bool]
+) -> Conflict | None:
+    """Say how high the rows came to be where their height was no limit."""
+    from layouts.search.options import Demands
+    from layouts.solve import arrange
+
+    try:
+        answer = arrange(
+            problem,
+            seconds=seconds * SHARE,
+            seed=seed,
+            demands=Demands(height=False),
+            cancelled=cancelled,
+        )
+    except TimeoutError:
+        return None
+    conflict = None if answer is None else _heights(problem, answer)
+    return conflict if conflict and conflict.amount > 0 else None
 
 
 def _heights(problem: Problem, answer: Solution) -> Conflict:
@@ -128,78 +198,4 @@ def _heights(problem: Problem, answer: Solution) -> Conflict:
         f"{stack - over:,} mm.",
         f"Ask for fewer rows, less between them, or a datum that leaves {over:,} mm more.",
         over,
-    )
-
-
-def _gap(problem: Problem, attempt: Attempt) -> Iterator[Conflict]:
-    """Find the largest smallest gap that works, by solving with none asked."""
-    wanted = problem.arrangement.min_gap_mm
-    if not wanted:
-        return
-    looser = replace(problem, arrangement=replace(problem.arrangement, min_gap_mm=0))
-    answer = attempt(looser)
-    if answer is None:
-        return
-    best = min(
-        (run.gap_mm for run in answer.runs if run.gap_mm is not None),
-        default=answer.measures.smallest_gap_mm,
-    )
-    best = min(best, answer.measures.smallest_gap_mm)
-    yield Conflict(
-        "gap",
-        tuple(piece.id for piece in problem.pieces),
-        tuple(wall.id for wall in problem.walls),
-        f"Gaps of {wanted} mm do not fit with every other limit; {best} mm do.",
-        f"Let gaps be {best} mm.",
-        wanted - best,
-    )
-
-
-def _try(
-    problem: Problem,
-    demands: Demands | None = None,
-    *,
-    seconds: float,
-    seed: int,
-    cancelled: Callable[[], bool],
-) -> Solution | None:
-    from layouts.solve import arrange
-
-    if cancelled():
-        return None
-    try:
-        return arrange(problem, seconds=seconds, seed=seed, demands=demands, cancelled=cancelled)
-    except TimeoutError:
-        return None
-
-
-def _from_faults(rule: str, problem: Problem, faults: list[Fault]) -> Conflict:
-    names = tuple(dict.fromkeys(name for fault in faults for name in fault.pieces))
-    count = len(names)
-    many = f"{count} objects" if count > 3 else " and ".join(names)
-    sentences = {
-        "light": f"The light limits of {many} do not leave a place for everything.",
-        "dose": f"The doses of light that {many} bear do not leave a place for everything.",
-        "load": f"The walls' load limits leave no place for {many}.",
-        "load_per_metre": "The load per running metre leaves no place for everything.",
-        "fixed": f"{many} cannot stay on the wall chosen.",
-        "height": f"The heights allowed leave no place for {many}.",
-        "order": "The order asked for cannot be kept with every other limit.",
-    }
-    relaxations = {
-        "light": "It works if these may hang brighter: ",
-        "dose": "It works with fewer hours, or less light, here: ",
-        "load": "It works if the wall carries more here: ",
-        "load_per_metre": "It works with more load a metre: ",
-        "fixed": "It works if these may change wall: ",
-        "height": "It works if these may reach further: ",
-        "order": "It works out of order: ",
-    }
-    return Conflict(
-        rule,
-        names,
-        tuple(wall.id for wall in problem.walls),
-        sentences[rule],
-        relaxations[rule] + " ".join(fault.sentence for fault in faults[:6]),
-        count,
     )

@@ -73,8 +73,40 @@ class Move:
 
 
 @dataclass(frozen=True)
+class Relaxation:
+    """What would make a hang possible: a demand that gives way by an amount, in a sentence.
+
+    `pieces`, `walls` and `number` say which demand of its kind it is. The hang with it, and with
+    what is `also` needed, was solved and verified; `words` say the one, `sentence` says all.
+    `exact` means that one unit less is proved too little; otherwise less may do. Units are mm, lx,
+    lx h, h, g, g/m, pieces, or none for what is given up.
+    """
+
+    demand: str
+    pieces: tuple[str, ...]
+    walls: tuple[str, ...]
+    number: int
+    amount: int
+    unit: str
+    sentence: str
+    exact: bool
+    also: tuple[Relaxation, ...] = ()
+    words: str = ""
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Relaxation:
+        lists = {"pieces": tuple(data["pieces"]), "walls": tuple(data["walls"])}
+        also = tuple(cls.from_dict(row) for row in data.get("also", []))
+        return cls(**{**data, **lists, "also": also})
+
+
+@dataclass(frozen=True)
 class Conflict:
-    """Demands that cannot hold together: in a sentence, with what would make it work."""
+    """Demands that cannot hold together: in a sentence, with what would make it work.
+
+    `demands` is a smallest set in words: without any of them the others can hold. Each of
+    `relaxations` is enough.
+    """
 
     rule: str
     pieces: tuple[str, ...]
@@ -82,6 +114,14 @@ class Conflict:
     sentence: str
     relaxation: str = ""
     amount: int = 0
+    demands: tuple[str, ...] = ()
+    relaxations: tuple[Relaxation, ...] = ()
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> Conflict:
+        lists = {name: tuple(data.get(name, [])) for name in ("pieces", "walls", "demands")}
+        ways = tuple(Relaxation.from_dict(row) for row in data.get("relaxations", []))
+        return cls(**{**data, **lists, "relaxations": ways})
 
 
 @dataclass(frozen=True)
@@ -115,10 +155,7 @@ class Solution:
             measures=Measures(**data.get("measures", {})),
             bound=dict(data.get("bound", {})),
             unplaced=tuple(data.get("unplaced", [])),
-            conflicts=tuple(
-                Conflict(**{**row, "pieces": tuple(row["pieces"]), "walls": tuple(row["walls"])})
-                for row in data.get("conflicts", [])
-            ),
+            conflicts=tuple(Conflict.from_dict(row) for row in data.get("conflicts", [])),
             moves=tuple(Move(**row) for row in data.get("moves", [])),
             seconds=data.get("seconds", 0.0),
             seed=data.get("seed", 0),

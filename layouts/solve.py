@@ -63,7 +63,7 @@ def solve(
     tell(5, "Checking the arithmetic")
     conflicts = tuple(impossible(task))
     if conflicts:
-        answer = _none(task, conflicts)
+        answer = _explained(task, conflicts, seconds, seed, cancelled)
     else:
         tell(15, "Sharing the objects out over the walls")
         answer = _search(task, seconds, seed, cancelled, tell)
@@ -71,8 +71,18 @@ def solve(
     return replace(answer, moves=moves, seconds=round(time.monotonic() - began, 3), seed=seed)
 
 
-def _none(problem: Problem, conflicts: tuple[Conflict, ...]) -> Solution:
-    return Solution("infeasible", unplaced=tuple(p.id for p in problem.pieces), conflicts=conflicts)
+def _explained(
+    problem: Problem,
+    conflicts: tuple[Conflict, ...],
+    seconds: float,
+    seed: int,
+    cancelled: Callable[[], bool],
+) -> Solution:
+    from layouts.reasons import explain
+
+    found = explain(problem, conflicts, seconds=seconds, seed=seed, cancelled=cancelled)
+    names = tuple(piece.id for piece in problem.pieces)
+    return Solution("infeasible", unplaced=names, conflicts=tuple(found))
 
 
 def _search(
@@ -82,21 +92,21 @@ def _search(
     cancelled: Callable[[], bool],
     tell: Progress,
 ) -> Solution:
-    from layouts.reasons import explain
-
     try:
         found = arrange(problem, seconds=seconds, seed=seed, cancelled=cancelled)
     except TimeoutError as error:
+        from layouts.reasons import unknown
+
         words = f"{error} Nothing is proved: it may exist. Ask again with more time."
         return Solution(
             "feasible" if not problem.pieces else "infeasible",
             unplaced=tuple(p.id for p in problem.pieces),
-            conflicts=(Conflict("not_found", (), (), words),),
+            conflicts=(unknown(problem, words, seconds=seconds, seed=seed, cancelled=cancelled),),
         )
     if found is not None:
         return found
     tell(60, "Looking for the demands that clash")
-    return _none(problem, tuple(explain(problem, seconds=seconds, seed=seed, cancelled=cancelled)))
+    return _explained(problem, (), seconds, seed, cancelled)
 
 
 @dataclass(frozen=True)

@@ -93,8 +93,12 @@ def test_together_against_light():
         pieces,
         together=[["A", "B"]],
     )
-    found = rules(solve(data))
-    assert found["together"].pieces == ("A", "B")
+    found = rules(solve(data))["several"]
+    assert found.sentence == (
+        "These 3 demands cannot hold together on these walls: A and B hang together; B hangs on E; "
+        "A bears 50 lx."
+    )
+    assert [way.demand for way in found.relaxations[:3]] == ["together", "fixed", "light"]
     fits(data | {"together": []})
 
 
