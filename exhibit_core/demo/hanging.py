@@ -22,15 +22,16 @@ PLAIN = (
     "section_gap_mm",
     "keep_order",
 )
+STACK = ("rows", "row_gap_mm")
 
 
 def hang(exhibition: Exhibition, *, tell: Tell) -> list[HangVersion]:
-    """Describe, compute and accept every hang of the plan."""
+    """Describe and compute every hang of the plan, and accept those that are no variants."""
     by = next(person for person in User.objects.all() if Role.DESIGNER in person.roles)
     versions = []
     for row in read("exhibition.json")["hangs"]:
         version = compute(hang=_described(exhibition, row, by), by=by)
-        if version.solution["placements"]:
+        if version.solution["placements"] and row.get("accept", True):
             actions.accept_version(version=version, by=by)
         tell(_in_words(version))
         versions.append(version)
@@ -39,6 +40,7 @@ def hang(exhibition: Exhibition, *, tell: Tell) -> list[HangVersion]:
 
 def _described(exhibition: Exhibition, row: dict, by: User) -> Hang:
     values = {name: row[name] for name in PLAIN}
+    values |= {name: row[name] for name in STACK if name in row}
     values |= {f"label_{name}": value for name, value in row["label"].items()}
     described = actions.create_hang(
         exhibition=exhibition,
@@ -48,15 +50,13 @@ def _described(exhibition: Exhibition, row: dict, by: User) -> Hang:
         by=by,
     )
     entries = {entry.object.number: entry for entry in exhibition.entries.select_related("object")}
-    rules = [(HangRule.Kind.TOGETHER, names, None) for names in row["together"]]
-    rules += [(HangRule.Kind.APART, r["objects"], r["at_least_mm"]) for r in row["apart"]]
-    for kind, names, distance in rules:
+    kinds = HangRule.Kind
+    rules: list[tuple[str, list[str], dict]] = [(kinds.TOGETHER, n, {}) for n in row["together"]]
+    rules += [(kinds.APART, r.pop("objects"), r) for r in row["apart"]]
+    rules += [(kinds.NEAR, r.pop("objects"), r) for r in row.get("near", ())]
+    for kind, names, how in rules:
         actions.add_rule(
-            hang=described,
-            kind=kind,
-            entries=[entries[name] for name in names],
-            at_least_mm=distance,
-            by=by,
+            hang=described, kind=kind, entries=[entries[name] for name in names], **how, by=by
         )
     return described
 

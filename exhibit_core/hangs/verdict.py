@@ -73,8 +73,7 @@ def _facts(problem: Data, solution: Data) -> Iterator[Fact]:
     kind, measures = problem["arrangement"]["kind"], solution["measures"]
     gaps = sorted(run["gap_mm"] for run in solution["runs"] if run["gap_mm"] is not None)
     if kind != Hang.Kind.CLUSTER and gaps:
-        among = f", and from {gaps[0]:,} to {gaps[-1]:,} mm among {len(gaps)} stretches"
-        yield "Gaps", f"alike to 1 mm along each stretch{among if len(gaps) > 1 else ''}"
+        yield "Gaps", _alike(gaps, "row" if kind == Hang.Kind.ROWS else "stretch")
     if kind == Hang.Kind.MIRRORED:
         error = measures["mirror_error_mm"]
         yield "Mirror", f"widths that face each other differ by {error:,} mm, summed up"
@@ -85,6 +84,15 @@ def _facts(problem: Data, solution: Data) -> Iterator[Fact]:
         yield "Nearness", f"distances of what belongs together, weighted: {cost:,.0f} mm in all"
     if problem.get("previous"):
         yield "Moved", _moved(solution)
+
+
+def _alike(gaps: Sequence[int], run: str) -> str:
+    """Say how alike gaps are, from the least to the largest of all runs."""
+    low, high = gaps[0], gaps[-1]
+    if low == high:
+        return f"{low:,} mm, alike to 1 mm along each {run}"
+    runs = {"row": "rows", "stretch": "stretches"}[run]
+    return f"{low:,} to {high:,} mm among {len(gaps)} {runs}; alike to 1 mm along each {run}"
 
 
 def _moved(solution: Data) -> str:

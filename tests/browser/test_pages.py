@@ -23,7 +23,7 @@ def furnished(transactional_db):
 
 def addresses(exhibition) -> list[str]:
     """Return one address of every kind of page."""
-    version = HangVersion.objects.get()
+    version, in_rows = HangVersion.objects.order_by("pk")
     wall = Wall.objects.first()
     obj = MuseumObject.objects.first()
     entry = exhibition.entries.first()
@@ -62,6 +62,7 @@ def addresses(exhibition) -> list[str]:
         f"{h}/",
         f"{h}/edit/",
         f"/hangs/version/{version.pk}/",
+        f"/hangs/version/{in_rows.pk}/",
         "/exchange/new/",
         "/people/",
         "/preferences/",

@@ -140,7 +140,8 @@ def test_hang_names_only_walls_sections_and_wall_objects_that_exist(
         assert set(hang["walls"]) <= walls
         assert set(hang["sections"]) <= sections
         named = {n for rule in hang["together"] for n in rule}
-        named |= {n for rule in hang["apart"] for n in rule["objects"]}
+        tied = [*hang["apart"], *hang.get("near", ())]
+        named |= {n for rule in tied for n in rule["objects"]}
         assert named <= hung
 
 

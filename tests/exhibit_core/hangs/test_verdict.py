@@ -78,9 +78,12 @@ def test_stopped_search_is_said():
 
 def test_what_was_measured_is_said_where_it_counts():
     assert facts(answer()) == [
-        ("Gaps", "alike to 1 mm along each stretch, and from 1,060 to 1,072 mm among 2 stretches"),
+        ("Gaps", "1,060 to 1,072 mm among 2 stretches; alike to 1 mm along each stretch"),
         ("Balance", "the middle of all areas lies at most 35 mm off that of its stretch"),
     ]
+    assert dict(facts(answer("rows")))["Gaps"].endswith(
+        "among 2 rows; alike to 1 mm along each row"
+    )
     assert dict(facts(answer("mirrored")))["Mirror"] == (
         "widths that face each other differ by 24 mm, summed up"
     )
