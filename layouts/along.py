@@ -40,6 +40,11 @@ class Hung:
         return self.y_mm + self.piece.height_mm
 
     @property
+    def low_mm(self) -> int:
+        """Return the lowest point of the piece and its label."""
+        return min(self.y_mm, self.label_mm[1]) if self.label_mm else self.y_mm
+
+    @property
     def block_mm(self) -> Span:
         left_mm = self.x_mm - self.piece.lead_mm
         return left_mm, left_mm + self.piece.block_mm

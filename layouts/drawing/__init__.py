@@ -85,8 +85,7 @@ def _small(canvas: Canvas, elevation: Elevation) -> None:
     for hung in elevation.hung:
         canvas.rect(hung.x_mm, hung.y_mm, hung.piece.width_mm, hung.piece.height_mm, "piece")
     canvas.line(0, 0, wall.length_mm, 0, "floor-line")
-    datum_mm = elevation.problem.arrangement.datum_mm
-    canvas.line(0, datum_mm, wall.length_mm, datum_mm, "datum")
+    canvas.line(0, elevation.datum_mm, wall.length_mm, elevation.datum_mm, "datum")
 
 
 def paper_view(scale: int, *, window: Span | None = None) -> View:

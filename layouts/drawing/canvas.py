@@ -27,9 +27,19 @@ class Canvas:
     def line(self, x1: float, y1: float, x2: float, y2: float, kind: str) -> None:
         self._add("line", x1=x1, y1=-y1, x2=x2, y2=-y2, class_=kind)
 
-    def rect(self, x: float, y: float, width: float, height: float, kind: str) -> None:
+    def rect(
+        self, x: float, y: float, width: float, height: float, kind: str, *, dash: str = ""
+    ) -> None:
         """Draw a rectangle from its lower left corner."""
-        self._add("rect", x=x, y=-y - height, width=width, height=height, class_=kind)
+        self._add(
+            "rect",
+            x=x,
+            y=-y - height,
+            width=width,
+            height=height,
+            class_=kind,
+            stroke_dasharray=dash,
+        )
 
     def circle(self, x: float, y: float, radius: float, kind: str) -> None:
         self._add("circle", cx=x, cy=-y, r=radius, class_=kind)

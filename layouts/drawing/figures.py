@@ -6,43 +6,60 @@ dimensions share one origin, marked by a circle.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
 from layouts.along import Hung, Span
 from layouts.drawing.canvas import Canvas, text_width
 from layouts.drawing.view import GUTTER, Bands, Elevation, View
 from layouts.drawing.wall import within
+from layouts.problem import STACKED
 
 
 def draw_figures(canvas: Canvas, elevation: Elevation, view: View, window: Span) -> None:
     bands, t = Bands.of(elevation, view), view.text_mm
     with canvas.group(class_="elevation__figures", aria_hidden="true"):
         _sections(canvas, elevation, t, window)
-        for name, y in bands.rows_mm.items():
-            canvas.text(
-                window[0] - (GUTTER - 0.2) * t,
-                y - 1.1 * t,
-                name,
-                "figure figure--quiet",
-                size_mm=0.9 * t,
-            )
-        if elevation.hung:
-            _pieces(canvas, elevation, bands, t, window)
-        else:
-            _areas(canvas, elevation, bands.rows_mm["from left"], t, window)
+        many, left = len(bands.rows_mm) > 1, window[0] - (GUTTER - 0.2) * t
+        for number, tops in enumerate(bands.rows_mm, 1):
+            for name, y in tops.items():
+                words = f"row {number}, {name}" if many else name
+                canvas.text(left, y - 1.1 * t, words, "figure figure--quiet", size_mm=0.9 * t)
+        for row, tops in zip(elevation.rows, bands.rows_mm, strict=False):
+            if many:
+                _gaps(canvas, row, tops["gap"] - 1.6 * t, bands.gap_turned, t, window)
+            else:
+                _pieces(canvas, elevation, row, tops, bands.gap_turned, t, window)
+        if bands.listing:
+            inside = [n for n, h in enumerate(elevation.hung) if _within(h, window)]
+            bands.listing.draw(canvas, left, window[1] - left, inside)
+        if not elevation.hung:
+            _areas(canvas, elevation, bands.rows_mm[0]["from left"], t, window)
         if view.scale_bar:
             draw_scale_bar(canvas, window[0], -bands.below_mm + 0.3 * t, t)
 
 
-def _pieces(canvas: Canvas, elevation: Elevation, bands: Bands, t: float, window: Span) -> None:
-    rows = bands.rows_mm
-    shown = [h for h in elevation.hung if window[0] <= h.x_mm < window[1]]
-    _orders(canvas, shown, rows["no."] - 1.1 * t, t)
-    _gaps(canvas, elevation, bands, t, window)
-    _running(canvas, [h.x_mm for h in shown], rows["left edge"], t, window)
-    _end(canvas, elevation, rows["left edge"], t, window)
-    _running(canvas, [x for h in shown for x in h.hooks_mm], rows["hooks"], t, window)
-    _heights(canvas, shown, rows["hook height"], t)
+def _within(hung: Hung, window: Span) -> bool:
+    return window[0] <= hung.x_mm < window[1]
+
+
+def _pieces(
+    canvas: Canvas,
+    elevation: Elevation,
+    row: Sequence[Hung],
+    tops: Mapping[str, float],
+    gap_turned: bool,
+    t: float,
+    window: Span,
+) -> None:
+    shown = [hung for hung in row if _within(hung, window)]
+    held = [hung for hung in shown if not hung.piece.reserve]
+    _orders(canvas, shown, tops["no."] - 1.1 * t, t)
+    _gaps(canvas, row, tops["left edge"] + 0.75 * t, gap_turned, t, window)
+    _running(canvas, [h.x_mm for h in shown], tops["left edge"], t, window)
+    _end(canvas, elevation, tops["left edge"], t, window)
+    _running(canvas, [x for h in held for x in h.hooks_mm], tops["hooks"], t, window)
+    _heights(canvas, held, tops["hook height"], t)
 
 
 def _areas(canvas: Canvas, elevation: Elevation, y: float, t: float, window: Span) -> None:
@@ -53,6 +70,8 @@ def _areas(canvas: Canvas, elevation: Elevation, y: float, t: float, window: Spa
 
 
 def _sections(canvas: Canvas, elevation: Elevation, t: float, window: Span) -> None:
+    if elevation.problem.arrangement.kind in STACKED:
+        return
     y = elevation.wall.height_mm + 1.1 * t
     for section, group in groupby(elevation.hung, key=lambda hung: hung.piece.section):
         row = list(group)
@@ -67,41 +86,34 @@ def _sections(canvas: Canvas, elevation: Elevation, t: float, window: Span) -> N
         canvas.text(part[0], y + 0.45 * t, words, "section-title", size_mm=t)
 
 
-def _orders(canvas: Canvas, shown: list[Hung], y: float, t: float) -> None:
+def _orders(canvas: Canvas, shown: Sequence[Hung], y: float, t: float) -> None:
     for hung in shown:
         middle = hung.x_mm + hung.piece.width_mm / 2
         canvas.text(middle, y, str(hung.order), "figure figure--strong", size_mm=t, anchor="middle")
 
 
-def _gaps(canvas: Canvas, elevation: Elevation, bands: Bands, t: float, window: Span) -> None:
-    line = bands.rows_mm["left edge"] + 0.75 * t
+def _gaps(
+    canvas: Canvas, row: Sequence[Hung], line: float, turned: bool, t: float, window: Span
+) -> None:
     marks = sorted(
-        {edge for hung in elevation.hung for edge in hung.block_mm}
-        | {end for h in elevation.hung for end in h.stretch}
+        {edge for hung in row for edge in hung.block_mm} | {end for h in row for end in h.stretch}
     )
     marks = [mark for mark in marks if window[0] <= mark <= window[1]]
-    canvas.strokes([(a, line, b, line) for a, b in elevation_spans(elevation, window)], "dimension")
+    used = [within(*span, window) for span in sorted({hung.stretch for hung in row})]
+    canvas.strokes([(part[0], line, part[1], line) for part in used if part], "dimension")
     canvas.strokes([(m, line - 0.25 * t, m, line + 0.25 * t) for m in marks], "dimension-end")
-    for left, right in gap_spans(elevation):
+    for left, right in gap_spans(row):
         if part := within(left, right, window):
             middle = (part[0] + part[1]) / 2
-            words, turned = str(right - left), bands.gap_turned
             x, up = (middle + 0.35 * t, 0.35 * t) if turned else (middle, 0.3 * t)
-            anchor = "start" if turned else "middle"
+            anchor, words = "start" if turned else "middle", str(right - left)
             canvas.text(x, line + up, words, "figure", size_mm=t, anchor=anchor, turned=turned)
 
 
-def elevation_spans(elevation: Elevation, window: Span) -> list[Span]:
-    """Return the clear stretches on which something hangs, as far as the window shows them."""
-    used = {hung.stretch for hung in elevation.hung}
-    parts = [within(*span, window) for span in sorted(used)]
-    return [part for part in parts if part]
-
-
-def gap_spans(elevation: Elevation) -> list[Span]:
-    """Return every gap once, from its left to its right end."""
+def gap_spans(row: Iterable[Hung]) -> list[Span]:
+    """Return every gap of a row once, from its left to its right end."""
     spans = set()
-    for hung in elevation.hung:
+    for hung in row:
         left, right = hung.block_mm
         spans |= {(left - hung.before_mm, left), (right, right + hung.after_mm)}
     return sorted(spans)
@@ -141,7 +153,7 @@ def _end(canvas: Canvas, elevation: Elevation, y: float, t: float, window: Span)
     )
 
 
-def _heights(canvas: Canvas, shown: list[Hung], y: float, t: float) -> None:
+def _heights(canvas: Canvas, shown: Sequence[Hung], y: float, t: float) -> None:
     for hung in shown:
         middle = sum(hung.hooks_mm) / len(hung.hooks_mm)
         canvas.text(

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from layouts.along import Span
 from layouts.drawing.canvas import Canvas, text_width
 from layouts.drawing.view import Elevation, View
-from layouts.problem import Blocked, Fixing, Zone
+from layouts.problem import STACKED, Blocked, Fixing, Zone
 
 DATUM_WORDS = {
     "centreline": "centreline",
@@ -140,8 +140,8 @@ def hatching(
 
 def _datum(canvas: Canvas, elevation: Elevation, view: View, window: Span) -> None:
     rule, t = elevation.problem.arrangement, view.text_mm
-    words = DATUM_WORDS[rule.align]
-    y, at = rule.datum_mm, window[0] - 1.0 * t
+    words = "middle" if rule.kind in STACKED else DATUM_WORDS[rule.align]
+    y, at = elevation.datum_mm, window[0] - 1.0 * t
     canvas.line(window[0] - 0.8 * t, y, window[1] + 0.8 * t, y, "datum")
     canvas.text(at, y - 0.35 * t, str(y), "figure figure--datum", size_mm=t, anchor="end")
     canvas.text(at, y - 1.5 * t, words, "figure figure--quiet", size_mm=0.8 * t, anchor="end")

@@ -61,7 +61,7 @@ def test_figures_tell_gaps_left_edges_hooks_and_heights(elevation):
 
 def test_gaps_and_blocks_add_up_to_the_clear_wall(elevation):
     """Common practice of hanging, no source: the sum of widths and gaps is the wall."""
-    gaps = sum(right - left for left, right in gap_spans(elevation))
+    gaps = sum(right - left for left, right in gap_spans(elevation.hung))
     blocks = sum(hung.piece.block_mm for hung in elevation.hung)
     used = {hung.stretch for hung in elevation.hung}
     assert gaps + blocks == sum(right - left for left, right in used)
