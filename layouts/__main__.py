@@ -11,20 +11,10 @@ from typing import Any
 from layouts import InvalidProblem, Problem, Solution, check, solve
 from layouts.bench import command as bench
 from layouts.cases import command as cases
+from layouts.explaining import explained
 from layouts.floor import command as floor
 
 OK, NO_HANG, BAD_INPUT = 0, 1, 2
-
-STATUS = {
-    "optimal": "Proved: no hang is more even.",
-    "feasible": "Every demand is kept; whether a more even hang exists is not proved.",
-    "infeasible": "No hang.",
-    "invalid": "The problem cannot be read.",
-}
-CAUTION = (
-    "This certifies nothing: loads over people's heads, their fixings and the structure behind are "
-    "decided by local codes and by people licensed to do so."
-)
 
 
 def main(words: list[str] | None = None) -> int:
@@ -65,39 +55,6 @@ def _hang(problem: Any, seconds: float, seed: int, *, explain: bool) -> int:
     if answer.status == "invalid":
         return BAD_INPUT
     return OK if answer.placements or not answer.conflicts else NO_HANG
-
-
-def explained(answer: Solution) -> str:
-    """Return an answer in sentences: what is proved, how even it is, who hangs where, why not."""
-    lines = [f"{STATUS[answer.status]} ({answer.seconds:.2f} s)"]
-    for conflict in answer.conflicts:
-        lines += [f"- {conflict.sentence}"]
-        lines += [f"  {conflict.relaxation}"] if conflict.relaxation else []
-    if not answer.placements:
-        return "\n".join(lines)
-    measures = answer.measures
-    lines.append(
-        f"Gaps spread by {measures.gap_spread_mm} mm (no hang by less than "
-        f"{answer.bound.get('gap_spread_mm', 0)} mm at this least gap), the least is "
-        f"{measures.smallest_gap_mm} mm. Facing widths differ by {measures.mirror_error_mm} mm in "
-        f"all; the weight stands off the middle by {measures.balance_offset_mm} mm at most."
-    )
-    if measures.moved:
-        lines.append(f"{measures.moved} pieces moved.")
-    for run in answer.runs:
-        here = [
-            place
-            for place in answer.placements
-            if place.wall == run.wall and run.from_mm <= place.x_mm < run.to_mm
-        ]
-        gap = "nothing hangs here" if run.gap_mm is None else f"gap {run.gap_mm} mm"
-        lines += ["", f"{run.wall}, {run.from_mm} to {run.to_mm} mm: {gap}"]
-        lines += [
-            f"  {place.id:12} left edge {place.x_mm:6} mm  bottom {place.y_mm:5} mm  "
-            f"hook {place.hook_mm:5} mm"
-            for place in here
-        ]
-    return "\n".join([*lines, "", CAUTION])
 
 
 def _check(problem: Any, solution: Any) -> int:

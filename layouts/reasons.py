@@ -142,7 +142,9 @@ class _Why:
         ways = [self.relaxer.relax(self.problem, demand) for demand in clash]
         rules = {rule, *(demand.rule for demand in clash)}
         ways += self.relaxer.beside(self.problem, besides(self.problem, rules))
-        ways.append(self.relaxer.leave_out(self.problem, names))
+        every = [piece.id for piece in self.problem.pieces]
+        leave = self.relaxer.leave_out
+        ways.append(leave(self.problem, names) or leave(self.problem, every))
         return tuple(way for way in ways if way)
 
 
