@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate, groupby, pairwise
+from math import lcm
 
 from conservation.rotation.plan import Plan, Stay
 from conservation.rotation.problem import Budget, Candidate, Problem
@@ -149,25 +150,28 @@ def _limits(problem: Problem, item: Candidate, days: list[list[str]]) -> Iterato
                 break
 
 
-def _daily(problem: Problem, days: list[list[str]]) -> list[Fraction]:
+def _daily(problem: Problem, days: list[list[str]]) -> tuple[list[int], int]:
+    """Return the dose of each day, and how many of its units make 1 lx h; nothing is rounded."""
     a_day = {p.id: p.lux * Fraction(str(problem.hours(p))) for p in problem.places}
-    return [sum((a_day[name] for name in places), Fraction(0)) for places in days]
+    parts = lcm(*(dose.denominator for dose in a_day.values()))
+    whole = {name: int(dose * parts) for name, dose in a_day.items()}
+    return [sum(whole[name] for name in places) for places in days], parts
 
 
-def _most(budget: Budget, daily: list[Fraction]) -> Fraction:
+def _most(budget: Budget, daily: list[int]) -> int:
     stop = len(daily) if budget.to_day is None else min(budget.to_day, len(daily))
     stretch = daily[min(budget.from_day, stop) : stop]
     if budget.any_days is None:
-        return sum(stretch, Fraction(0))
-    total = list(accumulate(stretch, initial=Fraction(0)))
+        return sum(stretch)
+    total = list(accumulate(stretch, initial=0))
     width = min(budget.any_days, len(stretch))
     return max(total[n + width] - total[n] for n in range(len(stretch) - width + 1))
 
 
 def _doses(problem: Problem, item: Candidate, days: list[list[str]]) -> Iterator[Fault]:
-    daily = _daily(problem, days)
+    daily, parts = _daily(problem, days)
     for budget in item.budgets:
-        dose = _most(budget, daily)
+        dose = Fraction(_most(budget, daily), parts)
         if dose > budget.lux_hours:
             span = f"any {budget.any_days} days" if budget.any_days else "its days"
             yield Fault(
@@ -241,12 +245,12 @@ def _figures(problem: Problem, plan: Plan, diary: dict[str, list[list[str]]]) ->
     told_uses = {use.object: use for use in plan.uses}
     peaks: dict[str, int] = defaultdict(int)
     for item in problem.objects:
-        daily = _daily(problem, diary[item.id])
+        daily, parts = _daily(problem, diary[item.id])
         shown = sum(1 for places in diary[item.id] if places)
-        permille = _permille(item, daily, shown, problem.days)
+        permille = _permille(item, daily, parts, shown, problem.days)
         peaks[item.set] = max(peaks[item.set], permille)
         use = told_uses.get(item.id)
-        counted_use = (shown, round(float(sum(daily)), 2), permille)
+        counted_use = (shown, round(sum(daily) / parts, 2), permille)
         if use is None or (use.days, round(use.lux_hours, 2), use.permille) != counted_use:
             yield Fault(
                 "figures",
@@ -265,9 +269,9 @@ def _figures(problem: Problem, plan: Plan, diary: dict[str, list[list[str]]]) ->
         )
 
 
-def _permille(item: Candidate, daily: list[Fraction], shown: int, days: int) -> int:
+def _permille(item: Candidate, daily: list[int], parts: int, shown: int, days: int) -> int:
     shares = [
-        Fraction(_most(budget, daily), budget.lux_hours)
+        Fraction(_most(budget, daily), parts * budget.lux_hours)
         for budget in item.budgets
         if budget.lux_hours
     ]

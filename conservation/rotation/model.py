@@ -7,22 +7,20 @@ object may be on only if it started no longer ago than it bears makes the bound 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
+from conservation.rotation.form import Form
 from conservation.rotation.problem import Candidate
-from conservation.rotation.program import Program, Terms
+from conservation.rotation.program import Terms
 from conservation.rotation.steps import Key, SetOf, Steps
 
-HIGHEST_PERMILLE = 1000
 
-
-class Model:
+class Model(Form):
     """The rows of a set, and the numbers of its variables by object, group and step."""
 
     def __init__(self, steps: Steps, here: SetOf) -> None:
-        self.steps, self.here = steps, here
-        self.program = Program()
+        super().__init__(steps, here)
         self.shown: dict[Key, int] = {}
         self.begun: dict[Key, int] = {}
         self.on: dict[tuple[int, int], int] = {}
@@ -137,22 +135,8 @@ class Model:
                 total[var] += self.here.objects[n].effort + self.here.groups[g].effort
         return {var: k for var, k in total.items() if k}
 
-    def peak(self) -> int:
-        """Add a variable no smaller than any object's use, per mille, rounded up."""
-        peak = self.program.variable(HIGHEST_PERMILLE)
-        for number, item in enumerate(self.here.objects):
-            for window in self.steps.windows(item):
-                dose, most = self.dose(number, window.days_of)
-                if most:
-                    scaled = {var: 1000 * k for var, k in dose.items()}
-                    self.program.add({**scaled, peak: -window.limit}, most=0)
-            if not item.budgets:
-                days = self._days(number)
-                scaled = {var: 1000 * k for var, k in days.items()}
-                self.program.add({**scaled, peak: -self.steps.problem.days}, most=0)
-        return peak
-
-    def _days(self, number: int) -> Terms:
+    def days(self, number: int) -> Terms:
+        """Return the days on which an object is shown."""
         return {
             self.on[number, s]: self.steps.days(s)
             for s in range(self.steps.count)
@@ -166,8 +150,8 @@ class Model:
             kind = (item.max_lux, item.budgets, item.longest_days, item.rest_days, item.away)
             key = (*kind, item.effort)
             if key in last:
-                more = self._days(last[key])
-                less = {var: -k for var, k in self._days(number).items()}
+                more = self.days(last[key])
+                less = {var: -k for var, k in self.days(number).items()}
                 self.program.add({**more, **less}, least=0)
             last[key] = number
 
@@ -183,20 +167,9 @@ class Model:
             found[var] = int((n, s) in on and (n, s - 1) not in on)
         return found
 
-    def outside(
-        self, rows: frozenset[Key], objects: Collection[int], steps: Collection[int]
-    ) -> dict[int, int]:
-        """Return the values of all variables but those of these objects in these steps."""
-
-        def free(n: int, s: int) -> bool:
-            return n in objects and s in steps
-
-        values = self.values(rows)
-        loose = {var for (n, _, s), var in self.shown.items() if free(n, s)}
-        loose |= {var for (n, s), var in self.on.items() if free(n, s)}
-        loose |= {var for (n, _, s), var in self.begun.items() if free(n, s) or free(n, s - 1)}
-        loose |= {var for (n, s), var in self.up.items() if free(n, s) or free(n, s - 1)}
-        return {var: value for var, value in values.items() if var not in loose}
+    def rows(self, value: Callable[[int], int]) -> frozenset[Key]:
+        """Return who is shown by (object, group, step), given the value of each variable."""
+        return frozenset(key for key, variable in self.shown.items() if value(variable))
 
 
 def cost_of(here: SetOf, rows: frozenset[Key]) -> int:

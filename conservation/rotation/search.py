@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-import random
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
+from conservation.rotation.core import Core
+from conservation.rotation.form import Form
 from conservation.rotation.greedy import by_hand
+from conservation.rotation.likely import Likely, likely
 from conservation.rotation.model import Model, cost_of
-from conservation.rotation.program import relaxed_bound, to_cp_sat
+from conservation.rotation.program import to_cp_sat
 from conservation.rotation.steps import Key, SetOf, Steps
+from conservation.rotation.stretches import Reach, stretches_of
 
 BETWEEN_LOOKS_SECONDS = 0.05
-SMALL, LARGE = 1_000, 3_000
-NEIGHBOUR_WORK = 0.08
+SMALL_CELLS, LARGE_CELLS = 300, 900
+FIRST_STAYS = 20
+FOR_EFFORT = 0.8
 LEAST_WORK = 0.02
+
+Rows = frozenset[Key]
 
 
 @dataclass(frozen=True)
@@ -36,7 +43,7 @@ class Found:
     `impossible` is a proof; without it None means that the work ran out.
     """
 
-    rows: frozenset[Key] | None
+    rows: Rows | None
     impossible: bool = False
     effort_bound: int = 0
     peak_bound: int = 0
@@ -52,121 +59,114 @@ class Search:
 
         self.cp: Any = cp_model
         self.steps, self.here, self.limits = steps, here, limits
-        self.model = Model(steps, here)
+        self.cells = len(here.objects) * len(here.groups) * steps.count
         self.spent = 0.0
         self.by_clock = False
 
+    @cached_property
+    def model(self) -> Model:
+        """Return the statement by steps, which leaves out no plan."""
+        return Model(self.steps, self.here)
+
+    @property
+    def stopped(self) -> bool:
+        """Return whether the answer is no longer wanted, or the safety net of time was reached."""
+        return self.by_clock or self.limits.cancelled()
+
     def any_plan(self) -> Found:
         """Return the first rotation that breaks nothing."""
-        status, rows, _ = self._solve(self.limits.work)
+        rows = self._by_hand()
+        if rows is not None:
+            return Found(rows)
+        status, rows, _ = self._solve(self.model, self.limits.work)
         return Found(rows, status == self.cp.INFEASIBLE, by_clock=self.by_clock)
 
     def best(self) -> Found:
         """Return the best rotation that the work allows, with bounds."""
-        program = self.model.program
-        rows = self._by_hand()
+        rows, bound = self._by_hand(), 0
+        order = likely(self.steps, self.here, self.limits.seconds)
+        if order is not None:
+            rows, bound = self._by_stays(order, rows)
         if rows is None:
             # Without a cost to weigh, a plan is found, or excluded, far sooner.
             first = self.any_plan()
             if first.rows is None:
                 return first
             rows = first.rows
-        program.cost = self.model.effort()
-        bound = relaxed_bound(program, self.limits.seconds)
-        if cost_of(self.here, rows) > bound:
-            rows, bound = self._least_effort(rows, bound)
+        if self.cells <= SMALL_CELLS and cost_of(self.here, rows) > bound and not self.stopped:
+            rows, bound = self._by_steps(rows, bound)
         least = cost_of(self.here, rows)
-        if least > bound and len(program.tops) > LARGE:
+        if self.stopped:
             return Found(rows, effort_bound=bound, by_clock=self.by_clock)
-        if self.limits.cancelled() or self.by_clock:
+        if least > bound or self.cells > LARGE_CELLS:
+            if order is not None:
+                form = self._core(order, FIRST_STAYS * len(self.here.objects), rows)
+                rows, _, _ = self._evenest(form, rows, least)
             return Found(rows, effort_bound=bound, by_clock=self.by_clock)
-        rows, peak_bound, proved = self._evenest(rows, least)
-        if least > bound:
-            peak_bound, proved = 0, False
+        self.model.order_twins()
+        rows, peak_bound, proved = self._evenest(self.model, rows, least)
         return Found(rows, False, bound, peak_bound, proved, self.by_clock)
 
-    def _by_hand(self) -> frozenset[Key] | None:
+    def _by_hand(self) -> Rows | None:
         found = (by_hand(self.steps, self.here, longest_first=flag) for flag in (True, False))
         full = [rows for rows, empty in found if not empty]
         return min(full, key=lambda rows: cost_of(self.here, rows), default=None)
 
-    def _least_effort(self, rows: frozenset[Key], bound: int) -> tuple[frozenset[Key], int]:
+    def _core(self, order: Likely, count: int, rows: Rows | None) -> Core:
+        """Return the statement by the likeliest stays and those of the plan at hand."""
+        mine = stretches_of(rows or ())
+        return Core(Reach(self.steps, self.here), {*order.stretches[:count], *mine})
+
+    def _by_stays(self, order: Likely, rows: Rows | None) -> tuple[Rows | None, int]:
+        """Look for less effort among the likeliest stays, then among more of them."""
+        count, bound = FIRST_STAYS * len(self.here.objects), order.bound
+        stop = self.spent + self.limits.work * FOR_EFFORT
+        while not self.stopped and (rows is None or cost_of(self.here, rows) > bound):
+            core = self._core(order, count, rows)
+            core.program.cost = core.effort()
+            core.program.add(core.program.cost, least=bound)
+            status, found, proved = self._solve(core, max(LEAST_WORK, stop - self.spent), hint=rows)
+            if found is not None and (
+                rows is None or cost_of(self.here, found) <= cost_of(self.here, rows)
+            ):
+                rows = found
+            if status == self.cp.OPTIMAL:
+                bound = max(bound, min(proved, order.beyond(count)))
+            if self.spent >= stop or count >= len(order.stretches):
+                break
+            count *= 2
+        return rows, bound
+
+    def _by_steps(self, rows: Rows, bound: int) -> tuple[Rows, int]:
         program = self.model.program
+        program.cost = self.model.effort()
         program.add(program.cost, least=bound)
-        small = len(program.tops) <= SMALL
-        stop = self.spent + self.limits.work * 0.7
-        rows = self._neighbours(
-            rows, bound, self.spent + self.limits.work * (0.4 if small else 0.7)
-        )
-        if cost_of(self.here, rows) <= bound or not small:
-            return rows, bound
-        _, found, proved = self._solve(max(0.1, stop - self.spent), hint=rows)
+        work = max(0.1, self.limits.work * FOR_EFFORT - self.spent)
+        _, found, proved = self._solve(self.model, work, hint=rows)
         if found is not None and cost_of(self.here, found) <= cost_of(self.here, rows):
             rows = found
         return rows, max(bound, proved)
 
-    def _neighbours(self, rows: frozenset[Key], bound: int, stop: float) -> frozenset[Key]:
-        """Free some objects or some steps at a time and solve these again."""
-        dice = random.Random(self.limits.seed)  # noqa: S311
-        count, width = len(self.here.objects), max(4, self.steps.count * 2 // 5)
-        turn = 0
-        while self.spent < stop and not self.by_clock and not self.limits.cancelled():
-            if cost_of(self.here, rows) <= bound:
-                break
-            turn += 1
-            some: Collection[int] = range(count)
-            when = range(self.steps.count)
-            if turn % 2:
-                some = set(dice.sample(range(count), min(count, max(3, count * 2 // 5))))
-            else:
-                start = dice.randrange(max(1, self.steps.count - width + 1))
-                when = range(start, start + width)
-            held = self.model.outside(rows, some, when)
-            found = self._within(rows, held)
-            if found is not None and cost_of(self.here, found) <= cost_of(self.here, rows):
-                rows = found
-        return rows
-
-    def _evenest(self, rows: frozenset[Key], least: int) -> tuple[frozenset[Key], int, bool]:
-        program = self.model.program
-        program.add(self.model.effort(), most=least)
-        peak = self.model.peak()
-        program.cost = {peak: 1}
-        self.model.order_twins()
-        status, found, bound = self._solve(
-            max(self.limits.work * 0.3, self.limits.work - self.spent), hint=rows
-        )
-        proved = status == self.cp.OPTIMAL
-        return (rows if found is None else found), bound, proved
-
-    def _within(self, rows: frozenset[Key], held: dict[int, int]) -> frozenset[Key] | None:
-        """Return the best rotation that keeps the values held."""
-        small, number = self.model.program.held(held)
-        model, made = to_cp_sat(self.cp, small)
-        values = self.model.values(rows)
-        for var, n in number.items():
-            model.add_hint(made[n], values[var])
-        solver = self._solver(NEIGHBOUR_WORK)
-        if self._run(solver, model) not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
-            return None
-        return frozenset(
-            key
-            for key, var in self.model.shown.items()
-            if (held[var] if var in held else solver.value(made[number[var]]))
-        )
+    def _evenest(self, form: Form, rows: Rows, least: int) -> tuple[Rows, int, bool]:
+        """Return the evenest plan of this effort, its bound, and whether no other is evener."""
+        form.program.add(form.effort(), most=least)
+        form.program.cost = {form.peak(): 1}
+        work = max(self.limits.work * (1 - FOR_EFFORT), self.limits.work - self.spent)
+        status, found, bound = self._solve(form, work, hint=rows)
+        return (rows if found is None else found), bound, status == self.cp.OPTIMAL
 
     def _solve(
-        self, work: float, *, hint: frozenset[Key] | None = None
-    ) -> tuple[Any, frozenset[Key] | None, int]:
-        model, made = to_cp_sat(self.cp, self.model.program)
+        self, form: Form, work: float, *, hint: Rows | None = None
+    ) -> tuple[Any, Rows | None, int]:
+        model, made = to_cp_sat(self.cp, form.program)
         if hint is not None:
-            for var, value in self.model.values(hint).items():
+            for var, value in form.values(hint).items():
                 model.add_hint(made[var], value)
         solver = self._solver(work)
         status = self._run(solver, model)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return status, None, 0
-        rows = frozenset(k for k, v in self.model.shown.items() if solver.value(made[v]))
+        rows = form.rows(lambda variable: int(solver.value(made[variable])))
         return status, rows, int(-((-solver.best_objective_bound + 1e-6) // 1))
 
     def _solver(self, work: float) -> Any:

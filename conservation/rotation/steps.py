@@ -6,9 +6,10 @@ Doses are whole numbers here: lx times hundredths of an hour times days.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 
 from conservation.rotation.problem import Budget, Candidate, Place, Problem
 
@@ -75,6 +76,11 @@ class Steps:
     def days(self, step: int) -> int:
         """Return the length of a step in days."""
         return self.bounds[step + 1] - self.bounds[step]
+
+    def days_in(self, days_of: Callable[[int, int], int]) -> list[int]:
+        """Return how many days counted by `days_of` lie before the beginning of each step."""
+        spans = (self.span(step) for step in range(self.count))
+        return list(accumulate((days_of(*span) for span in spans), initial=0))
 
     def at_home(self, item: Candidate, step: int) -> bool:
         """Return whether an object is there for the whole of a step."""

@@ -1,13 +1,16 @@
 """Tiny rotations against every way there is to fill every place in every step."""
 
 import itertools
+import random
 from dataclasses import replace
 
+import numpy as np
+import pytest
 from hypothesis import HealthCheck, given, settings
 
 from conservation.rotation import Measures, Plan, Problem, Stay, Use, check, solve
 from conservation.rotation.problem import Candidate
-from tests.conservation.rotation.problems import tiny
+from tests.conservation.rotation.problems import place, rotation, thing, tiny
 
 FIGURES = {"figures"}
 
@@ -82,9 +85,9 @@ def faults_of(problem: Problem, bounds: list[int], filled: list[tuple[str, ...]]
 def figures(problem: Problem, bounds: list[int], filled: list[tuple[str, ...]]) -> tuple[int, int]:
     effort = 0
     for before, row in itertools.pairwise(filled):
-        for place, old, new in zip(problem.places, before, row, strict=True):
+        for at, old, new in zip(problem.places, before, row, strict=True):
             if old != new:
-                effort += problem.candidate(new).effort + place.effort
+                effort += problem.candidate(new).effort + at.effort
     peak = 0
     for item in problem.objects:
         days = shown(problem, bounds, filled, item)
@@ -110,6 +113,76 @@ def test_search_agrees_with_every_way_to_rotate(data):
     assert (plan.measures.effort, plan.measures.peak_use_permille) == best
     assert (plan.bound.effort, plan.bound.peak_use_permille) == best
     assert check(problem, plan) == []
+
+
+def ways_of(problem: Problem, item: Candidate, filled: tuple[tuple[str, ...], ...] = ()):
+    """Yield the cells filled, effort and use of every way in which one object alone may stand."""
+    bounds = [0, *problem.changeovers, problem.days]
+    alone = replace(problem, objects=(item,))
+    if filled and faults_of(alone, bounds, list(filled)):
+        return
+    if len(filled) < len(bounds) - 1:
+        spots = range(len(problem.places))
+        for at in (-1, *spots):
+            row = tuple(item.id if n == at else "" for n in spots)
+            yield from ways_of(problem, item, (*filled, row))
+        return
+    effort = sum(
+        item.effort + problem.places[row.index(item.id)].effort
+        for before, row in itertools.pairwise(filled)
+        if item.id in row and row != before
+    )
+    limits = doses(item, shown(problem, bounds, list(filled), item))
+    use = max(-int(-round(1000 * most / limit, 6) // 1) for most, limit in limits)
+    cells = [name != "" for row in filled for name in row]
+    yield sum(1 << n for n, cell in enumerate(cells) if cell), effort, use
+
+
+def least_effort(ways: list[list[tuple[int, int, int]]], cells: int) -> int | None:
+    """Join every way of every object, for every set of cells that they may fill together."""
+    far = 10_000
+    least = np.full(1 << cells, far)
+    least[0] = 0
+    for mine in ways:
+        there, before = np.flatnonzero(least < far), least.copy()
+        least[:] = far
+        for more, effort, _ in mine:
+            apart = there[there & more == 0]
+            least[apart | more] = np.minimum(least[apart | more], before[apart] + effort)
+    return int(least[-1]) if least[-1] < far else None
+
+
+def demanding(seed: int) -> dict:
+    dice = random.Random(seed)  # noqa: S311
+    objects = [
+        thing(
+            f"O{n}",
+            max_lux=None if n < 2 else 50,
+            budgets=[{"lux_hours": dice.choice([50_000, 60_000, 80_000])}],
+            longest_days=dice.choice([60, 90]),
+            rest_days=30,
+            effort=dice.randint(0, 3),
+        )
+        for n in range(5)
+    ]
+    places = [place(f"P{n}", lux, effort=dice.choice([0, 1])) for n, lux in enumerate([40, 50, 60])]
+    return rotation(objects, places, days=180)
+
+
+@pytest.mark.parametrize("seed", [2])
+def test_search_agrees_on_5_objects_3_places_6_steps(seed):
+    problem = Problem.from_dict(demanding(seed))
+    ways = [list(ways_of(problem, item)) for item in problem.objects]
+    plan = solve(problem)
+    least = least_effort(ways, 18)
+    if least is None:
+        assert plan.status == "infeasible"
+        return
+    assert plan.status == "optimal"
+    assert plan.measures.effort == least
+    peak = plan.measures.peak_use_permille
+    evener = least_effort([[way for way in mine if way[2] < peak] for mine in ways], 18)
+    assert evener is None or evener > least
 
 
 @settings(max_examples=40, deadline=None)
