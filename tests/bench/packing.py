@@ -12,19 +12,19 @@ import sys
 import time
 from pathlib import Path
 
-from layouts.clustering import cluster, lowest_band
-from layouts.clustering.checks import faults as cluster_faults
-from layouts.clustering.measure import Size, gaps
-from layouts.rowing import split_rows
-from layouts.rowing.checks import faults as row_faults
-from tests.layouts.packings import (
+from layouts.bench.library import (
     by_library,
     generated,
     group_by_library,
     published,
     read_published,
 )
-from tests.layouts.published_packings import PUBLISHED
+from layouts.bench.published_packings import PUBLISHED
+from layouts.clustering import cluster, lowest_band
+from layouts.clustering.checks import faults as cluster_faults
+from layouts.clustering.measure import Size, gaps
+from layouts.rowing import split_rows
+from layouts.rowing.checks import faults as row_faults
 
 GROUPS = (12, 30, 60, 120)
 ROWS = ((20, 3), (40, 4), (120, 4), (1000, 6))

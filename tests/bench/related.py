@@ -11,11 +11,11 @@ import sys
 import time
 from pathlib import Path
 
+from layouts.bench.near_rows import Pairs, generated, published, read_published
+from layouts.bench.published_rows import PUBLISHED
 from layouts.related import nearest_order
 from layouts.related.checks import faults
 from layouts.related.row import Row
-from tests.layouts.published_rows import PUBLISHED
-from tests.layouts.rows import Pairs, generated, published, read_published
 
 GENERATED = (20, 40, 60, 120, 300)
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from layouts.bench.library import by_library, generated, group_by_library, published
+from layouts.bench.published_packings import PUBLISHED
 from layouts.clustering import cluster, lowest_band
 from layouts.clustering.checks import faults
 from layouts.clustering.measure import Gaps, gaps, holes_mm2
 from layouts.clustering.search import least_height
-from tests.layouts.packings import by_library, generated, group_by_library, published
-from tests.layouts.published_packings import PUBLISHED
 
 
 @pytest.mark.parametrize("name", PUBLISHED)

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from layouts import Problem, check, solve
+from layouts.bench.near_rows import published
+from layouts.bench.published_rows import PUBLISHED
 from tests.layouts.problems import DOOR, piece, problem, wall
-from tests.layouts.published_rows import PUBLISHED
-from tests.layouts.rows import published
 
 SLOW = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from layouts.bench.near_rows import generated, published
+from layouts.bench.published_rows import PUBLISHED
 from layouts.related import nearest_order
 from layouts.related.checks import cost_mm, faults
-from tests.layouts.published_rows import PUBLISHED
-from tests.layouts.rows import generated, published
 
 
 @pytest.mark.parametrize("name", PUBLISHED)

@@ -6,7 +6,7 @@ import json
 import random
 from pathlib import Path
 
-from tests.layouts.published_rows import PUBLISHED
+from layouts.bench.published_rows import PUBLISHED
 
 Pairs = list[tuple[int, int, int]]
 

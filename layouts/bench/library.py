@@ -5,19 +5,27 @@ from __future__ import annotations
 import json
 import math
 import random
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
-import rectpack
-
+from layouts.bench.published_packings import PUBLISHED
 from layouts.clustering.measure import Place, Size
-from tests.layouts.published_packings import PUBLISHED
 
 NAMES = (
     *("MaxRectsBssf", "MaxRectsBl", "MaxRectsBaf", "SkylineBl", "SkylineMwf"),
     *("SkylineMwfl", "SkylineBlWm", "SkylineMwfWm", "GuillotineBssfSas", "GuillotineBafMaxas"),
 )
-PACKERS = [getattr(rectpack, name) for name in NAMES]
-SORTS = [rectpack.SORT_AREA, rectpack.SORT_SSIDE, rectpack.SORT_LSIDE, rectpack.SORT_PERI]
+SORTS = ("SORT_AREA", "SORT_SSIDE", "SORT_LSIDE", "SORT_PERI")
+MISSING = "Install rectpack, a general packing library, to compare with it: pip install rectpack."
+
+
+def rectpack() -> Any:
+    """Return the packing library; raises ImportError with what to install."""
+    try:
+        return import_module("rectpack")
+    except ImportError as error:
+        raise ImportError(MISSING) from error
 
 
 def published(name: str) -> tuple[int, int, list[Size]]:
@@ -40,10 +48,12 @@ def generated(count: int, seed: int) -> list[Size]:
 
 def by_library(sizes: list[Size], width: int) -> tuple[int, list[Place]] | None:
     """Return the lowest of forty packings in a strip: ten ways to place, four orders."""
+    library = rectpack()
     best: tuple[int, list[Place]] | None = None
-    for packer in PACKERS:
+    for packer in NAMES:
         for order in SORTS:
-            bins = rectpack.newPacker(pack_algo=packer, sort_algo=order, rotation=False)
+            ways = {"pack_algo": getattr(library, packer), "sort_algo": getattr(library, order)}
+            bins = library.newPacker(**ways, rotation=False)
             for number, (w, h) in enumerate(sizes):
                 bins.add_rect(w, h, rid=number)
             bins.add_bin(width, 1 + sum(h for _, h in sizes))
