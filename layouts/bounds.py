@@ -44,7 +44,7 @@ def _no_wall(problem: Problem) -> Iterator[Conflict]:
         p.id: [w.id for w in problem.walls if may_hang(problem, p, w)] for p in problem.pieces
     }
     for piece in problem.pieces:
-        if not chosen[piece.id]:
+        if not chosen[piece.id] and piece.x_mm is None:
             own = ", ".join(piece.walls or (piece.wall or "",))
             of_section = ", ".join(problem.section_walls[piece.section or ""])
             yield Conflict(

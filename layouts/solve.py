@@ -385,7 +385,7 @@ def _many_runs(
             proved = found.proved and not task.forbidden
             return _Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
         here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
-        cuts = (Forbidden(((here[a], a), (here[b], b))) for a, b in close)
+        cuts = (Forbidden(tuple((here[i], i) for i in pair)) for pair in close)
         task = replace(task, forbidden=(*task.forbidden, *cuts))
     if task.forbidden:
         raise NothingKnown("No order was found that keeps all apart that must be.")

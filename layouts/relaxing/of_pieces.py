@@ -116,6 +116,13 @@ def _any_wall(problem: Problem, demand: Demand, amount: int) -> Problem:
     return replace(problem, section_walls=kept)
 
 
+def _elsewhere(problem: Problem, demand: Demand, amount: int) -> Problem:
+    """Let a piece hang on any wall, which it can only if its place is not fixed either."""
+    piece = problem.piece(demand.pieces[0])
+    y_mm = piece.y_mm if piece.x_mm is None else None
+    return _on_piece(problem, demand, wall=None, walls=(), x_mm=None, y_mm=y_mm)
+
+
 OF_TIES = (
     Kind(
         "together",
@@ -145,7 +152,7 @@ OF_PIECES = (
     Kind(
         "fixed",
         _fixed_walls,
-        lambda p, d, n: _on_piece(p, d, wall=None, walls=()),
+        _elsewhere,
         lambda p, d, n: f"Let {d.pieces[0]} hang elsewhere than on {' or '.join(d.walls)}",
     ),
     Kind(

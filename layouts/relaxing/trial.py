@@ -93,7 +93,7 @@ class Trial:
         close = keep_apart(problem, inside, sequences, gaps, starts, walls, self.allowance.seed)
         if close:
             here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
-            return [Forbidden(((here[a], a), (here[b], b))) for a, b in close]
+            return [Forbidden(tuple((here[i], i) for i in pair)) for pair in close]
         return self._verified(problem, runs, inside, sequences)
 
     def _verified(

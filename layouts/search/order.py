@@ -134,11 +134,12 @@ def keep_apart(
     starts_mm: Sequence[int],
     walls: Sequence[str],
     seed: int,
-) -> list[tuple[int, int]]:
+) -> list[tuple[int, ...]]:
     """Reorder blocks inside their groups until pieces that must part do; mutates `sequences`.
 
-    Returns the pairs of blocks that could not be parted, empty when all are. Seeded swaps that
-    never make it worse: the same input gives the same order.
+    Returns the pairs of blocks that could not be parted, empty when all are; a block that is too
+    near a piece fixed in place, or within itself, comes alone. Seeded swaps that never make it
+    worse: the same input gives the same order.
     """
     rules = [
         (a, b, rule.at_least_mm) for rule in problem.apart for a, b in combinations(rule.pieces, 2)
@@ -167,7 +168,8 @@ def keep_apart(
             short = now
         else:
             group[a], group[b] = group[b], group[a]
-    return [(here[a], here[b]) for a, b in short if a in here and b in here]
+    pairs = [tuple(sorted({here[name] for name in pair if name in here})) for pair in short]
+    return [pair for pair in pairs if pair]
 
 
 def _shortfalls(
