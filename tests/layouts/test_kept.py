@@ -7,9 +7,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from layouts import Problem, check, solve
+from layouts.geometry import clear_runs
 from layouts.keeping.moves import MOST_LEAVING
+from layouts.previous import run_at
 from layouts.spacing import spread
+from tests.layouts.every_hang import every_hang
 from tests.layouts.problems import piece, problem, wall
+
+LABEL = {"width_mm": 100, "height_mm": 100, "side": "right", "gap_mm": 40}
 
 
 def longest_rise(row):
@@ -137,3 +142,94 @@ def test_no_way_to_hang_disturbs_less(pair):
         assert found == best
     assert best <= found
     assert again.bound["relocated"] <= best[0]
+
+
+def least_leaving(task, before):
+    """Return the fewest pieces that leave run or order, over every way to hang them."""
+    fewest = None
+    for hang in every_hang(task, all_orders=True):
+        left = 0
+        for number, row in enumerate(hang.rows):
+            pieces = row.pieces if row else ()
+            left += sum(p.id in before for p in pieces)
+            stayed = [before[p.id][1] for p in pieces if before.get(p.id, (-1,))[0] == number]
+            left -= longest_rise(stayed)
+        fewest = left if fewest is None else min(fewest, left)
+    return fewest
+
+
+@st.composite
+def demanding(draw):
+    """Up to five pieces with sections, loads, light, ties and any ends, and one thing changed."""
+    count = draw(st.integers(2, 5))
+    kind = draw(st.sampled_from(["even", "by_section", "rise", "centre_high"]))
+    pieces = [
+        piece(
+            f"P{n}",
+            draw(st.integers(100, 600)),
+            draw(st.sampled_from([200, 300, 400])),
+            section=draw(st.sampled_from("AB")),
+            mass_g=draw(st.sampled_from([0, 15_000])),
+            max_lux=draw(st.sampled_from([None, None, 50])),
+            label=draw(st.sampled_from([None, LABEL, LABEL | {"side": "left"}])),
+        )
+        for n in range(count)
+    ]
+    walls = []
+    for name in "NE"[: draw(st.integers(1, 2))]:
+        length = draw(st.integers(1500, 3500))
+        lux = [{"from_mm": 0, "to_mm": length, "lux": draw(st.sampled_from([50, 150]))}]
+        kg = draw(st.sampled_from([{}, {"max_kg_per_object": 10}, {"max_kg_per_m": 12}]))
+        fixings = [{"from_mm": 0, "to_mm": length, **kg}]
+        walls.append(wall(name, length, zones=lux, fixings=fixings))
+    rule = {
+        "kind": kind,
+        "ends": draw(st.sampled_from(["same", "half", "free"])),
+        "max_gap_mm": draw(st.sampled_from([None, 150])),
+    }
+    if kind == "by_section":
+        rule["section_gap_mm"] = draw(st.sampled_from([None, 200]))
+        rule["sections"] = draw(st.sampled_from([None, ["B", "A"]]))
+    tied = kind == "even" and draw(st.booleans())
+    data = problem(walls, pieces, together=[["P0", "P1"]] if tied else [], **rule)
+    after = deepcopy(data)
+    changed_piece = after["pieces"][draw(st.integers(0, count - 1))]
+    changed_piece["width_mm"] += draw(st.sampled_from([0, 50, 500]))
+    changed_piece["max_lux"] = draw(st.sampled_from([None, 50]))
+    changed_piece["section"] = draw(st.sampled_from("AB"))
+    if draw(st.booleans()):
+        after["pieces"].append(piece("New", 200, 300, section="A"))
+    return data, after
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@given(demanding())
+def test_no_way_to_hang_moves_fewer_whatever_is_demanded(pair):
+    data, after = pair
+    first = solve(data, seconds=5)
+    if not first.placements:
+        return
+    runs = clear_runs(Problem.from_dict(data))
+    before = {p.id: (run_at(runs, (p.wall, p.row, p.x_mm)), p.x_mm) for p in first.placements}
+    task = Problem.from_dict(after)
+    fewest = least_leaving(task, before)
+    again = solve(after | {"previous": first.to_dict()}, seconds=5)
+    if fewest is None:
+        assert not again.placements
+        return
+    assert check(task, again) == []
+    assert again.measures.relocated >= fewest >= again.bound["relocated"]
+    if fewest <= MOST_LEAVING:
+        assert again.status == "optimal"
+        assert again.measures.relocated == fewest
+
+
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@given(demanding())
+def test_nothing_changed_moves_nothing(pair):
+    first = solve(pair[0], seconds=5)
+    if first.placements:
+        again = solve(pair[0] | {"previous": first.to_dict()}, seconds=5)
+        assert again.moves == ()
+        assert again.placements == first.placements
+        assert again.status == "optimal"
