@@ -50,7 +50,11 @@ def _gaps(kind: str, measures: Data) -> str:
     least, spread = measures["smallest_gap_mm"], measures["gap_spread_mm"]
     if kind == Hang.Kind.CLUSTER:
         return f"Neighbours hang {least:,} to {least + spread:,} mm apart."
-    return f"Over all walls the gaps differ by {spread:,} mm; the smallest is {least:,} mm."
+    said = f"Over all walls the gaps differ by {spread:,} mm; the smallest is {least:,} mm."
+    if kind == Hang.Kind.RELATED:
+        cost = measures.get("relation_cost_mm", 0)
+        return f"{said} The weighted distances of what belongs together sum up to {cost:,.0f} mm."
+    return said
 
 
 def _bound(kind: str, solution: Data) -> str:
@@ -60,7 +64,7 @@ def _bound(kind: str, solution: Data) -> str:
     if bound is None or bound >= found or kind == Hang.Kind.CLUSTER:
         return ""
     if name == "relation_cost_mm":
-        return f"; no hang brings the sum of weighted distances below {bound:,.0f} mm"
+        return f"; no hang brings that sum below {bound:,.0f} mm"
     return f"; none brings the difference below {bound:,} mm"
 
 

@@ -319,6 +319,31 @@ def test_hang_query_count_is_equal_at_1_and_30_pieces(
     assert words(row).split()[:2] == ["All", "30"]
 
 
+@pytest.mark.parametrize(("name", "count"), [("hang", 34), ("edit", 10)])
+def test_query_count_is_equal_at_1_and_12_rules_walls_and_places_kept(
+    designer, scene, django_assert_num_queries, name, count
+):
+    url = reverse(f"hangs:{name}", args=[scene.hang.pk])
+    kinds = ("together", "near", "on_walls")
+    for more in (1, 11):
+        for n in range(more):
+            wall = WallFactory(room=scene.wall.room, name=f"Wall {more}.{n}")
+            scene.hang.walls.add(wall)
+            scene.hang.wall_datums.create(wall=wall, datum_mm=1_450)
+            size = {"width_mm": 300, "height_mm": 300, "section": scene.sections[0]}
+            scene.hang.kept_places.create(name=f"Place {more}.{n}", **size)
+            for kind in kinds:
+                rule = scene.hang.rules.create(kind=kind, weight=1)
+                rule.entries.set(scene.entries)
+                rule.walls.add(wall)
+        with django_assert_num_queries(count):
+            page = designer.get(url)
+    listed = (
+        "[aria-labelledby=rules] li" if name == "hang" else "[name^=datum_]:not([name=datum_mm])"
+    )
+    assert len(select(page, listed)) == (36 if name == "hang" else 13)
+
+
 def test_rule_and_place_are_added_shown_and_removed(designer, scene):
     hang = reverse("hangs:hang", args=[scene.hang.pk])
     designer.post(

@@ -58,8 +58,9 @@ def test_proof_says_of_what():
         (
             "related",
             {"relation_cost_mm": 11_000, "gap_spread_mm": 4},
-            "Whether what belongs together could come nearer is not proved; no hang brings the "
-            "sum of weighted distances below 11,000 mm.",
+            "The weighted distances of what belongs together sum up to 12,346 mm. Whether what "
+            "belongs together could come nearer is not proved; no hang brings that sum below "
+            "11,000 mm.",
         ),
         ("cluster", {"gap_spread_mm": 0}, "Whether the groups could be tighter is not proved."),
     ],

@@ -171,6 +171,23 @@ def test_infeasible_version_says_why_and_what_would_help(designer, scene):
     assert select(page, "svg.elevation, #sheets, form[action$='/accept/']") == []
 
 
+def test_many_reasons_are_folded_but_all_there(designer, scene):
+    conflicts = [
+        {"rule": "height", "pieces": [], "walls": [], "sentence": f"Reason {n}."} for n in range(7)
+    ]
+    version = actions.save_version(
+        hang=scene.hang,
+        problem=scene.compute().problem,
+        solution={"status": "infeasible", "conflicts": conflicts, "placements": []},
+        captions={},
+        by=scene.by,
+    )
+    page = designer.get(address(version))
+    reasons = select(page, "[aria-labelledby=conflicts] li")
+    assert [words(reason) for reason in reasons] == [f"Reason {n}." for n in range(7)]
+    assert words(select(page, "[aria-labelledby=conflicts] summary")[0]) == "And 3 more"
+
+
 def test_infeasible_version_has_no_sheets(designer, scene):
     LightZoneFactory(wall=scene.wall, from_mm=0, to_mm=8_000, lux=150)
     type(scene.entries[0].object).objects.update(max_lux=50)
