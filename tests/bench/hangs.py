@@ -1,4 +1,4 @@
-"""Compare the search with plain ways to hang: `python -m tests.bench.hangs [--size 300]`."""
+"""Compare hangs with plain ways: `python -m tests.bench.hangs [--what all] [--size 300]`."""
 
 import sys
 
