@@ -16,12 +16,14 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
     """Return the measures of a hang; see `Measures` for what each means."""
     pieces = {piece.id: piece for piece in problem.pieces}
     shared: list[int] = []
-    mirror = offset = 0
+    mirror = offset = within = 0
     if problem.arrangement.kind == "cluster":
         return _measure_groups(problem, runs, placements)
     for run in runs:
         here = blocks_in(run, placements, pieces)
-        shared += run_gaps(problem, run, here)
+        gaps = run_gaps(problem, run, here)
+        within = max(within, max(gaps, default=0) - min(gaps, default=0))
+        shared += gaps
         widths = [piece.width_mm for _, piece in here]
         mirror += sum(abs(a - b) for a, b in zip(widths, reversed(widths), strict=True)) // 2
         offset = max(offset, _balance(run, here))
@@ -32,6 +34,7 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
         balance_offset_mm=offset,
         **_disturbance(problem, runs, placements),
         relation_cost_mm=relation_cost_mm(problem, placements),
+        run_spread_mm=within,
     )
 
 
@@ -61,6 +64,7 @@ def _measure_groups(
         balance_offset_mm=offset,
         **_disturbance(problem, runs, placements),
         relation_cost_mm=relation_cost_mm(problem, placements),
+        run_spread_mm=max((high - low for low, high in spans), default=0),
     )
 
 
