@@ -65,7 +65,7 @@ class Listing:
 
 def _words(hung: Hung, number: str) -> tuple[str, ...]:
     kept = hung.piece.reserve
-    hooks = "reserved" if kept else " · ".join(map(str, hung.hooks_mm))
+    hooks = "place kept" if kept else " · ".join(map(str, hung.hooks_mm))
     height = "" if kept else str(hung.hook_mm)
     return str(hung.order), number, str(hung.x_mm), str(hung.y_mm), hooks, height
 

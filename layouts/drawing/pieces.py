@@ -95,7 +95,7 @@ def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, inside:
     if hung.label_mm:
         _label(canvas, *hung.label_mm)
     if piece.reserve:
-        _reserved(canvas, hung, t, 1.3 * t if inside else 0)
+        _kept(canvas, hung, t, 1.3 * t if inside else 0)
         return
     for x in hung.hooks_mm:
         arm = 0.32 * t
@@ -130,9 +130,9 @@ def _number_inside(canvas: Canvas, hung: Hung, caption: Caption, t: float) -> No
     canvas.text(x, y, words, "piece-number", size_mm=t, turned=turned)
 
 
-def _reserved(canvas: Canvas, hung: Hung, t: float, above: float) -> None:
+def _kept(canvas: Canvas, hung: Hung, t: float, above: float) -> None:
     """Say across the middle of what is free above a number that a place is kept."""
-    piece, words = hung.piece, "reserved"
+    piece, words = hung.piece, "place kept"
     wide, tall = piece.width_mm, piece.height_mm - above
     long = text_width(words, t) + 0.4 * t
     turned = long > wide and tall > wide

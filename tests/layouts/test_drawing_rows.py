@@ -90,7 +90,7 @@ def test_every_piece_is_numbered_inside_and_listed_with_its_places(elevation):
         )
         assert line[2:4] == [str(one.x_mm), str(one.y_mm)]
         if one.piece.reserve:
-            assert line[4] == "reserved"
+            assert line[4] == "place kept"
         else:
             assert line[4:] == [" · ".join(map(str, one.hooks_mm)), str(one.hook_mm)]
 
