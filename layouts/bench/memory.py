@@ -6,10 +6,13 @@ import subprocess
 import sys
 
 CODE = """
-import json, resource, sys
+import pathlib, resource, sys
 from layouts import solve
 from layouts.bench.instances import exhibition
 def peak():
+    status = pathlib.Path("/proc/self/status")
+    if status.exists():  # what getrusage says there begins with the parent's peak
+        return int(status.read_text().split("VmHWM:")[1].split()[0]) // 1024
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
 empty = peak()
 pieces, walls, seed = map(int, sys.argv[1:])

@@ -43,9 +43,7 @@ def resolve(pieces: int, walls: int, count: int) -> int:
     What needs to move is known where the answer is proved: no hang moves fewer, or less far.
     """
     print(f"{pieces} pieces on {walls} walls, hung again after one change.")
-    print(
-        "exhibition change     seconds  change run or order  shift  proved  afresh: seconds  moved"
-    )
+    print("exhibition change     seconds  change run/order  only shift  proved  afresh: s  moved")
     seconds, faults, proved, moving = [], 0, 0, 0
     for seed in range(count):
         before = exhibition(pieces, walls, seed, planted=seed % 2 == 0)
@@ -66,10 +64,10 @@ def resolve(pieces: int, walls: int, count: int) -> int:
             afresh = solve(after)
             longer = (time.process_time() - began) / seconds[-1]
             print(
-                f"{seed:10} {change.__name__:10} {seconds[-1]:7.2f} {again.measures.relocated:15}"
-                f"{again.measures.moved - again.measures.relocated:13}"
-                f"{'yes' if again.status == 'optimal' else 'no':>8}{longer:15.1f}x"
-                f"{_elsewhere(first, afresh):8}",
+                f"{seed:10} {change.__name__:10} {seconds[-1]:7.2f} {again.measures.relocated:18}"
+                f"{again.measures.moved - again.measures.relocated:12}"
+                f"{'yes' if again.status == 'optimal' else 'no':>8}{longer:10.1f}x"
+                f"{_elsewhere(first, afresh):7}",
                 flush=True,
             )
     print(

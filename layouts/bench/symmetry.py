@@ -1,4 +1,4 @@
-"""Mirrored hangs against what sorted neighbours give in closed form, and against the list's order."""
+"""Mirrored hangs against sorted neighbours in closed form, and against the list's order."""
 
 from __future__ import annotations
 
