@@ -27,6 +27,11 @@ _OPEN = {
     Hang.Kind.RELATED: "Whether what belongs together could come nearer is not proved",
 }
 _OPEN_EVEN = "Whether a more even hang exists is not proved"
+# An answer that was to disturb an earlier one little has a bound on that.
+_PROVED_LEAST = "Proved: no hang that keeps every demand disturbs the one before less."
+_OPEN_LEAST = "Whether a hang exists that disturbs the one before less is not proved"
+_LEAST = "relocated"
+TO_GRANT = ("light", "dose", "load", "load_per_metre")
 
 
 def verdict(version: HangVersion) -> str:
@@ -35,11 +40,14 @@ def verdict(version: HangVersion) -> str:
         return NONE_KEEPS_ALL[version.status]
     kind = version.problem["arrangement"]["kind"]
     gaps = _gaps(kind, version.solution["measures"])
+    proved, unproved = _PROVED.get(kind, _PROVED_EVEN), _OPEN.get(kind, _OPEN_EVEN)
+    if _LEAST in version.solution["bound"]:
+        proved, unproved = _PROVED_LEAST, _OPEN_LEAST
     if version.status == "optimal":
-        return f"{_PROVED.get(kind, _PROVED_EVEN)} {gaps}"
+        return f"{proved} {gaps}"
     stopped = "Stopped on request: this was the best until then. " * _stopped(version)
     none_below = _bound(kind, version.solution)
-    return f"{stopped}Every demand is kept. {gaps} {_OPEN.get(kind, _OPEN_EVEN)}{none_below}."
+    return f"{stopped}Every demand is kept. {gaps} {unproved}{none_below}."
 
 
 def _stopped(version: HangVersion) -> bool:
@@ -59,6 +67,8 @@ def _gaps(kind: str, measures: Data) -> str:
 
 def _bound(kind: str, solution: Data) -> str:
     """Say how much better an answer could be at most, where that is known."""
+    if _LEAST in solution["bound"]:
+        return ""
     name = "relation_cost_mm" if kind == Hang.Kind.RELATED else "gap_spread_mm"
     found, bound = solution["measures"].get(name, 0), solution["bound"].get(name)
     if bound is None or bound >= found or kind == Hang.Kind.CLUSTER:
@@ -121,11 +131,15 @@ class Way:
 
 @dataclass(frozen=True)
 class Clash:
-    """Demands that cannot hold together, with what would help; each way is enough."""
+    """Demands that cannot hold together, with what would help; each way is enough.
+
+    With `granted`, someone who cares for the objects or is licensed must agree to a way.
+    """
 
     sentence: str
     demands: tuple[str, ...]
     ways: tuple[Way, ...]
+    granted: bool = False
 
 
 def clashes(conflicts: Sequence[Data]) -> list[Clash]:
@@ -138,7 +152,8 @@ def _clash(row: Data) -> Clash:
     if not ways and row.get("relaxation"):
         ways = (Way(row["relaxation"], False, ()),)
     unsaid = tuple(words for words in row.get("demands", ()) if words not in row["sentence"])
-    return Clash(row["sentence"], unsaid, ways)
+    named = [other["demand"] for way in row.get("relaxations", ()) for other in (way, *way["also"])]
+    return Clash(row["sentence"], unsaid, ways, any(demand in TO_GRANT for demand in named))
 
 
 def _way(way: Data) -> Way:

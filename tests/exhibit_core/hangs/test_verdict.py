@@ -71,6 +71,16 @@ def test_without_proof_the_bound_is_said_where_it_says_something(kind, bound, wo
     assert said.endswith(words)
 
 
+def test_least_disturbance_is_what_is_proved_where_it_was_asked():
+    kept = {"relocated": 1, "gap_spread_mm": 3}
+    assert verdict(answer(bound=kept)).startswith(
+        "Proved: no hang that keeps every demand disturbs the one before less. Over all walls"
+    )
+    assert verdict(answer(status="feasible", bound=kept)).endswith(
+        "Whether a hang exists that disturbs the one before less is not proved."
+    )
+
+
 def test_stopped_search_is_said():
     assert verdict(answer(status="feasible", captions={"stopped": True})).startswith(
         "Stopped on request: this was the best until then. Every demand is kept."
@@ -101,8 +111,9 @@ def test_what_moved_is_said_against_the_answer_kept():
     )
 
 
-def way(sentence, exact, unit="mm", also=()):
-    return {"sentence": sentence, "exact": exact, "unit": unit, "also": list(also)}
+def way(sentence, exact, unit="mm", also=(), demand="gap"):
+    asked = {"demand": demand, "sentence": sentence, "exact": exact}
+    return {**asked, "unit": unit, "also": list(also)}
 
 
 def test_each_way_out_says_whether_it_is_the_least_and_what_else_it_needs():
@@ -112,7 +123,7 @@ def test_each_way_out_says_whether_it_is_the_least_and_what_else_it_needs():
         "relaxation": "Any one of these is enough.",
         "relaxations": [
             way("Let gaps be 40 mm.", True),
-            way("Let A hang brighter.", False, "lx", [way("Take B off.", True, "")]),
+            way("Let A hang brighter.", False, "lx", [way("Take B off.", True, "")], "light"),
             way("Let A and B part.", True, ""),
         ],
     }
@@ -125,8 +136,11 @@ def test_each_way_out_says_whether_it_is_the_least_and_what_else_it_needs():
                 Way("Let A hang brighter.", False, ("Take B off.",)),
                 Way("Let A and B part.", False, ()),
             ),
+            granted=True,
         )
     ]
+    row["relaxations"] = row["relaxations"][:1]
+    assert clashes([row])[0].granted is False
 
 
 def test_answers_from_before_ways_were_listed_are_still_read():
