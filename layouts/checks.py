@@ -243,12 +243,10 @@ def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
 
 
 def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
+    sequence = _sequence(problem, solution)
     for group in problem.together:
-        rows = [
-            p
-            for p in _sequence(problem, solution)
-            if p.wall in {q.wall for q in solution.placements if q.id in group}
-        ]
+        walls = {p.wall for p in sequence if p.id in group}
+        rows = [p for p in sequence if p.wall in walls]
         at = [n for n, p in enumerate(rows) if p.id in group]
         one_row = len({(p.wall, p.row) for p in rows if p.id in group}) <= 1
         if at and (not one_row or at[-1] - at[0] != len(at) - 1):
