@@ -72,9 +72,17 @@ def _words(hung: Hung, number: str) -> tuple[str, ...]:
 
 def group_mm(hung: Sequence[Hung]) -> float:
     """Return the width of the narrowest group: a sheet shows at least as much."""
+    return min(_widths_mm(hung), default=0)
+
+
+def spread_mm(hung: Sequence[Hung]) -> float:
+    """Return how much wall is hung: sheets that show it have so much room in all."""
+    return sum(_widths_mm(hung))
+
+
+def _widths_mm(hung: Sequence[Hung]) -> list[int]:
+    """Return the width from the first to the last piece of each stretch."""
     spans: dict[Span, list[Span]] = {}
     for one in hung:
         spans.setdefault(one.stretch, []).append(one.block_mm)
-    return min(
-        (max(b for _, b in some) - min(a for a, _ in some) for some in spans.values()), default=0
-    )
+    return [max(b for _, b in some) - min(a for a, _ in some) for some in spans.values()]

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from layouts.along import Hung, Span, along, clear_stretches
 from layouts.drawing.canvas import text_width
-from layouts.drawing.listing import Listing, group_mm
+from layouts.drawing.listing import Listing, group_mm, spread_mm
 from layouts.problem import Blocked, Problem, Wall
 from layouts.solution import Solution
 
@@ -147,8 +147,9 @@ class Bands:
         listing = None
         if len(rows) > 1 or (elevation.hung and not rows):
             numbers = [elevation.caption(hung).number for hung in elevation.hung]
-            whole = bool(rows) or elevation.wall.length_mm <= ONE_SHEET * t
-            room = elevation.wall.length_mm if whole else group_mm(elevation.hung)
+            room = spread_mm(elevation.hung) if rows else group_mm(elevation.hung)
+            if elevation.wall.length_mm <= ONE_SHEET * t:
+                room = elevation.wall.length_mm
             at -= 0.6 * t
             listing = Listing.of(elevation.hung, numbers, t, room + GUTTER * t, at)
             at -= listing.height_mm

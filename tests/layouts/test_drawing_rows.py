@@ -9,6 +9,8 @@ from lxml import etree
 from layouts import Problem, solve
 from layouts.drawing import Caption, Elevation, View, draw, extent, paper_plan, paper_view
 from layouts.drawing.canvas import text_width
+from layouts.problem import Arrangement, Piece, Wall
+from layouts.solution import Placement, Solution
 from tests.layouts.problems import piece, problem, wall
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -137,3 +139,16 @@ def test_sheets_of_a_long_wall_list_what_they_show():
         numbers = {one.piece.id for one in shown}
         listed += [text for text in texts[texts.index("no.") :] if text in numbers]
     assert sorted(listed) == sorted(one.piece.id for one in elevation.hung)
+
+
+def test_rows_at_one_end_of_a_long_wall_are_listed_as_large_as_elsewhere():
+    pieces = tuple(Piece(f"1904.{n}", 400, 300) for n in range(16))
+    places = tuple(
+        Placement(p.id, "N", 28_000 + 900 * (n // 2), 1700 - 600 * (n % 2), n % 2, 2000)
+        for n, p in enumerate(pieces)
+    )
+    task = Problem((Wall("N", 36_000, 3_600),), pieces, Arrangement(kind="rows", rows=2))
+    elevation = Elevation.of(task, Solution("optimal", places), task.walls[0])
+    view = paper_view(20, window=(27_000, 36_000))
+    sizes = {float(e.get("font-size")) for e in drawn(elevation, view).iter(f"{SVG}text")}
+    assert min(sizes) >= 0.85 * view.text_mm
