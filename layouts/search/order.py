@@ -8,6 +8,7 @@ from random import Random
 
 from layouts.blocks import Block
 from layouts.problem import Piece, Problem
+from layouts.search.mirror import mirrored
 
 TRIES = 4_000
 
@@ -63,7 +64,8 @@ def arrange_row(
         return [[i] for slot in slots for i in rising(slot, blocks)]
     row = [i for group in groups for i in group]
     if kind == "mirrored":
-        return [[row[n]] for n in mirrored([blocks[i].width_mm for i in row])]
+        widths, sections = [blocks[i].width_mm for i in row], [blocks[i].section for i in row]
+        return [[row[n]] for n in mirrored(widths, sections)]
     if kind == "centre_high":
         return [[i] for i in centre_high(row, blocks)]
     return groups
@@ -94,36 +96,6 @@ def centre_high(row: Sequence[int], blocks: Sequence[Block]) -> list[int]:
         left.append(wide if lighter else narrow)
         right.append(narrow if lighter else wide)
     return left + middle + right[::-1]
-
-
-def mirrored(widths_mm: Sequence[int]) -> list[int]:
-    """Return the order that is most nearly symmetrical in width, as positions in the input.
-
-    Neighbours in sorted order face each other, which makes the sum of differences least; with an
-    odd count the middle is the piece whose leaving makes it least. Pairs keep the input's order
-    from the ends inwards.
-    """
-    by_width = sorted(range(len(widths_mm)), key=lambda i: (widths_mm[i], i))
-    middle: list[int] = []
-    if len(by_width) % 2:
-        middle = [by_width.pop(_odd_one(widths_mm, by_width))]
-    pairs = [tuple(sorted(by_width[n : n + 2])) for n in range(0, len(by_width), 2)]
-    pairs.sort()
-    return [a for a, _ in pairs] + middle + [b for _, b in reversed(pairs)]
-
-
-def _odd_one(widths_mm: Sequence[int], by_width: Sequence[int]) -> int:
-    """Return the place in sorted order whose leaving makes the sum of differences least."""
-    count = len(by_width)
-    width = [widths_mm[i] for i in by_width]
-    before = [0]
-    for n in range(0, count - 1, 2):
-        before.append(before[-1] + width[n + 1] - width[n])
-    after = [0]
-    for n in range(count - 1, 0, -2):
-        after.append(after[-1] + width[n] - width[n - 1])
-    costs = [before[n // 2] + after[(count - 1 - n) // 2] for n in range(0, count, 2)]
-    return 2 * costs.index(min(costs))
 
 
 def keep_apart(
