@@ -151,4 +151,4 @@ def test_rows_at_one_end_of_a_long_wall_are_listed_as_large_as_elsewhere():
     elevation = Elevation.of(task, Solution("optimal", places), task.walls[0])
     view = paper_view(20, window=(27_000, 36_000))
     sizes = {float(e.get("font-size")) for e in drawn(elevation, view).iter(f"{SVG}text")}
-    assert min(sizes) >= 0.85 * view.text_mm
+    assert min(sizes) >= 0.8 * view.text_mm
