@@ -16,6 +16,9 @@ Section = str | None
 Pair = tuple[int, int]
 Sides = tuple[Section, Section]
 """The sections of a pair's left and right piece."""
+States = dict[tuple[int, Sides], tuple[int, tuple[tuple[int, int], ...]]]
+"""Sorts set so far and the last one's sides; how often sections meet, and sorts with their turns.
+"""
 
 EXACT_SORTS = 8
 """Up to so many sorts of pairs every order of them is weighed; above, the best few go on."""
@@ -142,30 +145,33 @@ def _sequence(
     """Return sorts of pairs and their sides from the ends inwards, fewest meetings first."""
     turns: list[list[Sides]] = []
     for sort in sorts:
-        one, other = (*sort, *sort)[0], (*sort, *sort)[-1]
-        first, last = sorted((one, other), key=lambda name: (name is None, name or ""))
-        turns.append([(first, last)] if first == last else [(first, last), (last, first)])
+        names = sorted(sort, key=lambda name: (name is None, name or ""))
+        a, b = names[0], names[-1]
+        turns.append([(a, b)] if a == b else [(a, b), (b, a)])
     few = STATES if len(sorts) <= EXACT_SORTS else max(1, WORK // len(sorts) ** 2)
-    states: dict[tuple[int, Sides], tuple[int, tuple[tuple[int, int], ...]]] = {}
-    for n, ways in enumerate(turns):
-        for turn, sides in enumerate(ways):
-            states[1 << n, sides] = (0, ((n, turn),))
+    states: States = {
+        (1 << n, sides): (0, ((n, turn),))
+        for n, ways in enumerate(turns)
+        for turn, sides in enumerate(ways)
+    }
     for _ in range(len(sorts) - 1):
-        further: dict[tuple[int, Sides], tuple[int, tuple[tuple[int, int], ...]]] = {}
-        best = sorted(states.items(), key=lambda state: state[1])[:few]
-        for (used, last), (cost, path) in best:
-            for n, ways in enumerate(turns):
-                if used >> n & 1:
-                    continue
-                for turn, sides in enumerate(ways):
-                    met = cost + (sides[0] != last[0]) + (sides[1] != last[1])
-                    key, worth = (used | 1 << n, sides), (met, (*path, (n, turn)))
-                    if key not in further or worth < further[key]:
-                        further[key] = worth
-        states = further
+        states = _one_further(states, turns, few)
     ends = [
         (cost + ((a != inner) + (inner != b) if odd else a != b), path)
         for (_, (a, b)), (cost, path) in states.items()
     ]
     _, path = min(ends, default=(0, ()))
     return [(sorts[n], turns[n][turn]) for n, turn in path]
+
+
+def _one_further(states: States, turns: Sequence[Sequence[Sides]], few: int) -> States:
+    """Return the few best states with each sort set behind them that they lack."""
+    further: States = {}
+    for (used, last), (cost, path) in sorted(states.items(), key=lambda state: state[1])[:few]:
+        for n, ways in enumerate(turns):
+            for turn, sides in enumerate(ways if not used >> n & 1 else ()):
+                met = cost + (sides[0] != last[0]) + (sides[1] != last[1])
+                key, worth = (used | 1 << n, sides), (met, (*path, (n, turn)))
+                if key not in further or worth < further[key]:
+                    further[key] = worth
+    return further
