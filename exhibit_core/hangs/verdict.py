@@ -87,7 +87,8 @@ def _facts(problem: Data, solution: Data) -> Iterator[Fact]:
     kind, measures = problem["arrangement"]["kind"], solution["measures"]
     gaps = sorted(run["gap_mm"] for run in solution["runs"] if run["gap_mm"] is not None)
     if kind != Hang.Kind.CLUSTER and gaps:
-        yield "Gaps", _alike(gaps, "row" if kind == Hang.Kind.ROWS else "stretch")
+        run = "row" if kind == Hang.Kind.ROWS else "stretch"
+        yield "Gaps", _alike(gaps, measures.get("run_spread_mm", 1), run)
     if kind == Hang.Kind.MIRRORED:
         error = measures["mirror_error_mm"]
         yield "Mirror", f"widths that face each other differ by {error:,} mm, summed up"
@@ -100,13 +101,16 @@ def _facts(problem: Data, solution: Data) -> Iterator[Fact]:
         yield "Moved", _moved(solution)
 
 
-def _alike(gaps: Sequence[int], run: str) -> str:
-    """Say how alike gaps are, from the least to the largest of all runs."""
+def _alike(gaps: Sequence[int], within_mm: int, run: str) -> str:
+    """Say how alike gaps are along each run, and from the least to the largest of all runs."""
     low, high = gaps[0], gaps[-1]
     if low == high:
-        return f"{low:,} mm, alike to 1 mm along each {run}"
+        return f"{low:,} mm, alike to {within_mm:,} mm along each {run}"
     runs = {"row": "rows", "stretch": "stretches"}[run]
-    return f"{low:,} to {high:,} mm among {len(gaps)} {runs}; alike to 1 mm along each {run}"
+    return (
+        f"{low:,} to {high:,} mm among {len(gaps)} {runs}; alike to {within_mm:,} mm along each "
+        f"{run}"
+    )
 
 
 def _moved(solution: Data) -> str:
