@@ -4,7 +4,8 @@
 `check(floor, report)` verifies a report with other code. Knows no database and no web.
 """
 
-from layouts.floor.checks import Fault, check
+from layouts.floor.checks import check
+from layouts.floor.facts import Fault
 from layouts.floor.problem import Floor, InvalidFloor
 from layouts.floor.report import FloorReport
 from layouts.floor.solve import solve_floor

@@ -1,47 +1,31 @@
 """Verify a floor's report with code, and geometry, that the measuring does not use.
 
-It verifies places, the route's clearance and order, the narrow places told, loads, what stands out,
-doors and the status. It does not prove that no wider route exists.
+It verifies places, the route's clearance and order, narrow places, loads, what stands out, doors,
+viewing, turns, and on a raster whether the widest way, dead ends, turning and passing places are
+told rightly. What the raster cannot tell apart passes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, pairwise
 from math import floor as rounded_down
 from math import hypot, pi
 
 from layouts.floor import plain
 from layouts.floor.cautions import cautions
+from layouts.floor.facts import Facts, Fault
+from layouts.floor.look_checks import swings, viewing
 from layouts.floor.plain import Solid, Vec
 from layouts.floor.problem import Floor
 from layouts.floor.report import FloorReport, Narrow, Route
-from layouts.floor.rules import RuleSet, load
+from layouts.floor.rules import load
 from layouts.floor.scene import moved
+from layouts.floor.space_checks import space
+from layouts.floor.turn_checks import half_turns
 
 GRAVITY = 9.80665
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One thing that a report says wrongly, in a sentence."""
-
-    rule: str
-    things: tuple[str, ...]
-    sentence: str
-
-
-@dataclass(frozen=True)
-class _Facts:
-    floor: Floor
-    rules: RuleSet
-    solids: dict[str, Solid]
-    walls: dict[str, Solid]
-
-    @property
-    def all(self) -> list[Solid]:
-        return [*self.solids.values(), *self.walls.values()]
 
 
 def check(problem: Floor, report: FloorReport) -> list[Fault]:
@@ -54,13 +38,17 @@ def check(problem: Floor, report: FloorReport) -> list[Fault]:
     floor = moved(problem, places)
     there = tuple(p for p in floor.pieces if p.wall is not None or p.id in places)
     floor = replace(floor, pieces=there)
-    facts = _Facts(floor, rules, _solids(floor, rules), _walls(floor))
+    facts = Facts.of(floor, rules)
     faults += _status(facts, report)
     faults += _standing(facts, report)
     faults += _narrow(facts, report)
     faults += _loads(facts, report)
     faults += _standing_out(facts, report)
     faults += _doors(facts, report)
+    faults += viewing(facts, report)
+    faults += swings(facts, report)
+    faults += half_turns(facts, report)
+    faults += space(facts, report)
     if report.route and report.route.found:
         faults += _ends(facts, report.route)
         faults += _order(facts, report.route)
@@ -90,22 +78,7 @@ def _places(problem: Floor, report: FloorReport) -> Iterator[Fault]:
         yield Fault("missing", (key,), f"{key} stands nowhere and is not said to be left out.")
 
 
-def _solids(floor: Floor, rules: RuleSet) -> dict[str, Solid]:
-    high = rules.value("headroom_mm")
-    return {
-        piece.id: plain.solid_of(floor, piece)
-        for piece in floor.pieces
-        if piece.bottom_mm < high and (piece.wall is not None or piece.x_mm is not None)
-    }
-
-
-def _walls(floor: Floor) -> dict[str, Solid]:
-    return {
-        f"wall {n}": Solid(f"wall {n}", floor.ends_of(n)) for n in range(1, len(floor.outline) + 1)
-    }
-
-
-def _status(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _status(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     if (report.status == "passes") != (not report.findings):
         yield Fault("status", (), f"The status is {report.status}, the findings say otherwise.")
     if report.route and not report.route.found and report.status == "passes":
@@ -118,7 +91,7 @@ def _found(report: FloorReport, rule: str) -> set[tuple[str, ...]]:
     return {finding.things for finding in report.findings if finding.rule == rule}
 
 
-def _standing(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _standing(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     heights = {piece.id: (piece.bottom_mm, piece.top_mm) for piece in facts.floor.pieces}
     told = {frozenset(things) for things in _found(report, "overlap")}
     for a, b in combinations(facts.solids.values(), 2):
@@ -133,7 +106,7 @@ def _standing(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
             yield Fault("outside", (solid.name,), f"{solid.name} reaches beyond the room.")
 
 
-def _inside(facts: _Facts, solid: Solid) -> bool:
+def _inside(facts: Facts, solid: Solid) -> bool:
     middle = tuple(sum(p[k] for p in solid.points) / len(solid.points) for k in (0, 1))
     if not plain.holds(facts.floor.outline, (middle[0], middle[1])):
         return False
@@ -150,7 +123,7 @@ def _inside(facts: _Facts, solid: Solid) -> bool:
     return all(plain.apart(rim, wall) > 0 for wall in facts.walls.values())
 
 
-def _narrow(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _narrow(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     rows = list(report.narrow)
     if report.route and report.route.narrowest:
         rows.append(report.route.narrowest)
@@ -170,14 +143,19 @@ def _narrow(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
         yield from _measured(facts, row, first, second)
 
 
-def _measured(facts: _Facts, row: Narrow, first: Solid, second: Solid) -> Iterator[Fault]:
+def _measured(facts: Facts, row: Narrow, first: Solid, second: Solid) -> Iterator[Fault]:
     names = " and ".join(row.things)
     true = plain.apart(first, second)
     if not -1 <= true - row.clear_mm < 2:
         yield Fault("narrow", row.things, f"{names} are {true:.0f} mm apart, not {row.clear_mm}.")
     if plain.to_point(first, row.start) > 1.5 or plain.to_point(second, row.end) > 1.5:
         yield Fault("narrow", row.things, f"The narrow place of {names} is not where it is said.")
-    between = [s for s in facts.solids.values() if s.name not in (first.name, second.name)]
+    # What only touches the line, a round above all, does not stand on it.
+    between = [
+        replace(s, radius=max(0.0, s.radius - 0.5))
+        for s in facts.solids.values()
+        if s.name not in (first.name, second.name)
+    ]
     share = min(0.3, 2 / max(1.0, true))
     (ax, ay), (bx, by) = row.start, row.end
     a = (ax + (bx - ax) * share, ay + (by - ay) * share)
@@ -186,14 +164,14 @@ def _measured(facts: _Facts, row: Narrow, first: Solid, second: Solid) -> Iterat
         yield Fault("narrow", row.things, f"Something stands between {names}.")
 
 
-def _thing(facts: _Facts, name: str) -> Solid | None:
+def _thing(facts: Facts, name: str) -> Solid | None:
     for door in facts.floor.doors:
         if name == f"door {door.id}":
             return facts.walls[f"wall {door.wall}"]
     return facts.solids.get(name) or facts.walls.get(name)
 
 
-def _loads(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _loads(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     told = {row.id: row for row in report.loads}
     limit = facts.floor.floor_n_per_m2 or facts.rules.value("floor_n_per_m2")
     over = {things[0] for things in _found(report, "floor_load")}
@@ -209,7 +187,7 @@ def _loads(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
             yield Fault("load", (piece.id,), f"{piece.id}: the finding on its load is wrong.")
 
 
-def _standing_out(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _standing_out(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     rules = facts.rules
     told = {things[0] for things in _found(report, "protrude") | _found(report, "headroom")}
     band = range(rules.value("protrude_above_mm") + 1, rules.value("headroom_mm") + 1)
@@ -227,14 +205,14 @@ def _standing_out(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
             yield Fault("protrude", (piece.id,), f"That {piece.id} stands out {words}.")
 
 
-def _doors(facts: _Facts, report: FloorReport) -> Iterator[Fault]:
+def _doors(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     told = {things[0] for things in _found(report, "door")}
     for door in facts.floor.doors:
         if (door.width_mm < facts.rules.value("door_mm")) != (door.id in told):
             yield Fault("door", (door.id,), f"The finding on the width of door {door.id} is wrong.")
 
 
-def _ends(facts: _Facts, route: Route) -> Iterator[Fault]:
+def _ends(facts: Facts, route: Route) -> Iterator[Fault]:
     for kind, point in (("entrance", route.points[0]), ("exit", route.points[-1])):
         doors = [d for d in facts.floor.doors if d.role in (kind, "both")]
         if doors and all(_from_door(facts, d.wall, d.along_mm, d.width_mm, point) for d in doors):
@@ -244,7 +222,7 @@ def _ends(facts: _Facts, route: Route) -> Iterator[Fault]:
         yield Fault("length", (), f"The route is {true:.0f} mm long, not {route.length_mm}.")
 
 
-def _from_door(facts: _Facts, wall: int, along: int, width: int, point: Vec) -> bool:
+def _from_door(facts: Facts, wall: int, along: int, width: int, point: Vec) -> bool:
     """Return whether a point is off a door's opening."""
     (ax, ay), (bx, by) = facts.floor.ends_of(wall)
     long = hypot(bx - ax, by - ay)
@@ -253,7 +231,7 @@ def _from_door(facts: _Facts, wall: int, along: int, width: int, point: Vec) -> 
     return off > 1.5 or not along - 1 <= at <= along + width + 1
 
 
-def _order(facts: _Facts, route: Route) -> Iterator[Fault]:
+def _order(facts: Facts, route: Route) -> Iterator[Fault]:
     stops = [stop for stop in route.stops if stop.kind == "section"]
     wanted = [section.id for section in facts.floor.sections]
     if [stop.id for stop in stops] != wanted:
@@ -285,7 +263,7 @@ def _to_line(points: Iterable[Vec], at: Vec) -> Iterator[float]:
         yield plain.apart(here, Solid("", (a, b)))
 
 
-def _clear(facts: _Facts, route: Route) -> Iterator[Fault]:
+def _clear(facts: Facts, route: Route) -> Iterator[Fault]:
     """Yield where the route comes nearer to something than half its width."""
     half = route.width_mm / 2
     short = (facts.rules.get("short_mm") or route.width_mm) / 2
@@ -312,7 +290,7 @@ def _clear(facts: _Facts, route: Route) -> Iterator[Fault]:
         far += long
 
 
-def _narrowings(facts: _Facts, route: Route) -> Iterator[Fault]:
+def _narrowings(facts: Facts, route: Route) -> Iterator[Fault]:
     if not route.narrowings:
         return
     rules = facts.rules
