@@ -39,7 +39,7 @@ def left_out(problem: Problem, names: Sequence[str]) -> Problem:
 def leaving_out(problem: Problem, names: Sequence[str], trial: Trial) -> Relaxation | None:
     """Return the narrowest single piece of these whose leaving is enough, else a few.
 
-    A few are the widest first, as many as it takes; fewer may do.
+    A few are the widest first, as many as it takes, none of them in vain; fewer others may do.
     """
     if len(problem.pieces) == 1:
         return None
@@ -55,8 +55,18 @@ def leaving_out(problem: Problem, names: Sequence[str], trial: Trial) -> Relaxat
         chosen.append(piece.id)
         rest = left_out(problem, chosen)
         if len(chosen) > 1 and not impossible(rest) and trial.possible(rest):
-            return _leave(tuple(chosen), exact=False)
+            return _leave(_needed(problem, chosen, trial), exact=False)
     return None
+
+
+def _needed(problem: Problem, names: Sequence[str], trial: Trial) -> tuple[str, ...]:
+    """Return those of the pieces left out without whose leaving the others cannot hang."""
+    left = list(names)
+    for name in names:
+        others = [other for other in left if other != name]
+        if len(others) > 1 and trial.possible(left_out(problem, others)):
+            left = others
+    return tuple(left)
 
 
 def _spaced(some: list[Piece]) -> list[Piece]:

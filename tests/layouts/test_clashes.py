@@ -66,7 +66,7 @@ def test_two_clashes_at_once_are_named_in_words():
     ]
     for conflict in answer.conflicts:
         for way in conflict.relaxations:
-            assert way.also
+            assert way.also or way.demand == "leave"
             assert solve(applied(Problem.from_dict(data), way)).placements
 
 

@@ -14,6 +14,8 @@ from layouts.spacing import spread
 from tests.layouts.every_hang import every_hang
 from tests.layouts.problems import piece, problem, wall
 
+EXAMPLES = 25 if settings.default.derandomize else settings.default.max_examples
+"""Few in the usual run; `--hypothesis-profile=wander` tries many."""
 LABEL = {"width_mm": 100, "height_mm": 100, "side": "right", "gap_mm": 40}
 
 
@@ -119,7 +121,7 @@ def changed(draw, most=6):
     return data, after
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
 @given(changed())
 def test_no_way_to_hang_disturbs_less(pair):
     """Borders of light are met to the millimetre here, so both look at the same hangs."""
@@ -202,7 +204,7 @@ def demanding(draw):
     return data, after
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
 @given(demanding())
 def test_no_way_to_hang_moves_fewer_whatever_is_demanded(pair):
     data, after = pair
@@ -224,7 +226,7 @@ def test_no_way_to_hang_moves_fewer_whatever_is_demanded(pair):
         assert again.measures.relocated == fewest
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
 @given(demanding())
 def test_nothing_changed_moves_nothing(pair):
     first = solve(pair[0], seconds=5)

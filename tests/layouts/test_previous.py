@@ -100,7 +100,7 @@ def fewest_by_trying(data, home):
     return best
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(
     st.lists(st.integers(200, 900), min_size=3, max_size=6),
     st.integers(0, 5),

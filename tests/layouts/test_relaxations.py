@@ -1,6 +1,7 @@
 """What makes an impossible hang possible: each relaxation does, and one unit less does not."""
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -137,6 +138,13 @@ PLANTED = {
 }
 
 
+@cache
+def answered(name):
+    """Return a planted problem and its answer."""
+    task = Problem.from_dict(PLANTED[name]())
+    return task, solve(task, seconds=20)
+
+
 def hangs(task):
     answer = solve(task, seconds=10)
     if answer.placements:
@@ -155,8 +163,7 @@ def one_less(task, way):
 
 @pytest.mark.parametrize("name", PLANTED)
 def test_relaxation_makes_it_possible_and_less_does_not(name):
-    task = Problem.from_dict(PLANTED[name]())
-    answer = solve(task, seconds=20)
+    task, answer = answered(name)
     assert answer.status == "infeasible"
     ways = [way for conflict in answer.conflicts for way in conflict.relaxations]
     assert name in {way.demand for way in ways} | {c.rule for c in answer.conflicts}
@@ -170,8 +177,8 @@ def test_relaxation_makes_it_possible_and_less_does_not(name):
 @pytest.mark.parametrize("name", PLANTED)
 def test_every_demand_of_a_smallest_set_can_be_relaxed(name):
     """A set without one of its demands no longer clashes, and each demand has its relaxation."""
-    task = Problem.from_dict(PLANTED[name]())
-    for conflict in solve(task, seconds=20).conflicts:
+    task, answer = answered(name)
+    for conflict in answer.conflicts:
         if conflict.rule == "not_found":
             continue
         clash = [d for d in demands_of(task) if d.words in conflict.demands]
@@ -184,7 +191,7 @@ def test_every_demand_of_a_smallest_set_can_be_relaxed(name):
 
 
 def test_answer_is_read_back_with_its_relaxations():
-    answer = solve(by_light())
+    _, answer = answered("light")
     assert any(way.also for conflict in answer.conflicts for way in conflict.relaxations)
     assert Solution.from_dict(answer.to_dict()) == answer
 
