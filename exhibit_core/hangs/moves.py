@@ -11,21 +11,33 @@ from typing import Any
 class Move:
     """An object's wall and left edge in the other version and in this; None where it hung not.
 
-    `along_mm` is how far it moved along one wall, to the right counted positive.
+    `along_mm` is how far it moved along one wall, to the right counted positive. `reordered` tells
+    those that change run or order from those that only shift, where the answer knows.
     """
 
     number: str
     was: str | None
     now: str | None
     along_mm: int | None
+    reordered: bool = False
 
 
-def moves(before: Mapping[str, Any], now: Mapping[str, Any]) -> list[Move]:
-    """Compare two solutions in the JSON contract, in the order of the visit of the later one."""
+def moves(before: Mapping[str, Any], now: Mapping[str, Any], *, kept: bool = False) -> list[Move]:
+    """Compare two solutions in the JSON contract, in the order of the visit of the later one.
+
+    `kept` tells that the later one was to disturb the other little.
+    """
     old = {row["id"]: row for row in before["placements"]}
     new = {row["id"]: row for row in now["placements"]}
+    reordered = {row["id"] for row in now.get("moves", ()) if row.get("relocated")}
     found = [
-        Move(number, _where(old.get(number)), _where(new.get(number)), _along(old, new, number))
+        Move(
+            number,
+            _where(old.get(number)),
+            _where(new.get(number)),
+            _along(old, new, number),
+            kept and number in reordered,
+        )
         for number in [*new, *(number for number in old if number not in new)]
     ]
     return [move for move in found if move.was != move.now]
@@ -39,6 +51,7 @@ def in_words(found: Sequence[Move]) -> str:
         (sum(move.was is None for move in found), "new"),
         (sum(move.now is None for move in found), "gone"),
         (sum(move.along_mm is None for move in both), "on another wall"),
+        (sum(move.reordered for move in found), "on another stretch or in another order"),
         (len(along), f"along the wall by {_range(along)}, {sum(along):,} mm in all"),
         (sum(move.along_mm == 0 for move in both), "only higher or lower"),
     ]

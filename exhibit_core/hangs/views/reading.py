@@ -11,7 +11,7 @@ from exhibit_core.hangs import actions, queries, sheets
 from exhibit_core.hangs.access import version_for
 from exhibit_core.hangs.forms import ScaleForm
 from exhibit_core.hangs.models import HangVersion
-from exhibit_core.hangs.moves import in_words, moves
+from exhibit_core.hangs.moves import Move, in_words, moves
 from exhibit_core.hangs.schedule import wall_sheets
 from exhibit_core.hangs.screen import ZOOMS, drawn, whole, zoom_of
 from exhibit_core.hangs.verdict import clashes, facts, verdict
@@ -31,7 +31,7 @@ def version(request: HttpRequest, pk: int) -> HttpResponse:
     zoom = zoom_of(request.GET.get("zoom", ""))
     walls = wall_sheets(row, picture=_picture, link=_row) if row.places else []
     other = queries.placed_version(row, request.GET.get("against", "")) if row.places else None
-    moved = moves(other.solution, row.solution) if other else []
+    moved = _moves(other, row) if other else []
     context = {
         "exhibition": row.hang.exhibition,
         "hang": row.hang,
@@ -136,6 +136,12 @@ def _placed(request: HttpRequest, pk: int) -> HangVersion:
 def _attached(content: bytes, name: str, kind: str) -> HttpResponse:
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return HttpResponse(content, content_type=kind, headers=headers)
+
+
+def _moves(other: HangVersion, version: HangVersion) -> list[Move]:
+    asked = version.problem.get("previous") or {}
+    kept = asked.get("placements") == other.solution["placements"]
+    return moves(other.solution, version.solution, kept=kept)
 
 
 def _picture(caption: dict) -> str:

@@ -57,3 +57,13 @@ def test_moves_are_summed_in_words():
     )
     assert in_words(moves(now, before)).startswith("1 gone; 1 on another wall; 2 along")
     assert in_words([]) == ""
+
+
+def test_what_changes_order_is_told_where_the_answer_was_to_keep_the_other():
+    before = answer(A=("N", 100, 1600), B=("N", 900, 1600))
+    rows = [{"id": "A", "relocated": True}, {"id": "B", "relocated": False}]
+    now = {**answer(B=("N", 120, 1600), A=("N", 880, 1600)), "moves": rows}
+    told = {move.number: move.reordered for move in moves(before, now, kept=True)}
+    assert told == {"A": True, "B": False}
+    assert "1 on another stretch or in another order" in in_words(moves(before, now, kept=True))
+    assert not any(move.reordered for move in moves(before, now))
