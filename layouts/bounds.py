@@ -15,8 +15,8 @@ from layouts.geometry import (
     group_height_mm,
     lux_between,
     lux_hours_between,
-    may_hang,
     room_mm,
+    walls_for,
 )
 from layouts.heights import heights
 from layouts.problem import Piece, Problem, Wall
@@ -40,9 +40,7 @@ def impossible(problem: Problem) -> list[Conflict]:
 
 def _no_wall(problem: Problem) -> Iterator[Conflict]:
     """Name each piece, and each group to hang together, for which no wall chosen is left."""
-    chosen = {
-        p.id: [w.id for w in problem.walls if may_hang(problem, p, w)] for p in problem.pieces
-    }
+    chosen = {piece.id: [w.id for w in walls_for(problem, piece)] for piece in problem.pieces}
     for piece in problem.pieces:
         if not chosen[piece.id] and piece.x_mm is None:
             own = ", ".join(piece.walls or (piece.wall or "",))
@@ -71,10 +69,13 @@ def _no_wall(problem: Problem) -> Iterator[Conflict]:
 
 def _single_pieces(problem: Problem) -> Iterator[Conflict]:
     """Name each piece that no part of any wall can bear."""
+    carries = {wall.id: _most(wall) for wall in problem.walls}
+    lux = {wall.id: _least(wall, lux_between) for wall in problem.walls}
+    lux_hours = {wall.id: _least(wall, lux_hours_between) for wall in problem.walls}
     for piece in problem.pieces:
-        walls = [w for w in problem.walls if may_hang(problem, piece, w)]
+        walls = walls_for(problem, piece)
         names = tuple(wall.id for wall in walls)
-        heaviest = max((_most(wall) for wall in walls), default=0)
+        heaviest = max((carries[wall.id] for wall in walls), default=0)
         if walls and piece.mass_g > heaviest:
             over = piece.mass_g - heaviest
             yield Conflict(
@@ -86,7 +87,7 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
                 f"Ask the structure's engineer for {over / 1000:g} kg more, or stand it elsewhere.",
                 over,
             )
-        darkest = min((_least(wall, lux_between) for wall in walls), default=0)
+        darkest = min((lux[wall.id] for wall in walls), default=0)
         if piece.max_lux is not None and darkest > piece.max_lux:
             yield Conflict(
                 "light",
@@ -97,7 +98,7 @@ def _single_pieces(problem: Problem) -> Iterator[Conflict]:
                 f"Bring a stretch of wall down to {piece.max_lux} lx.",
                 darkest - piece.max_lux,
             )
-        dose = min((_least(wall, lux_hours_between) for wall in walls), default=0)
+        dose = min((lux_hours[wall.id] for wall in walls), default=0)
         if piece.max_lux_hours is not None and dose > piece.max_lux_hours:
             yield Conflict(
                 "dose",

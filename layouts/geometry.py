@@ -6,6 +6,7 @@ Heights are asked for by an arrangement whose datum is that of the wall: see `ru
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from layouts.problem import STACKED, Arrangement, Blocked, Piece, Problem, Wall
@@ -62,6 +63,13 @@ def may_hang(problem: Problem, piece: Piece, wall: Wall) -> bool:
         and (not piece.walls or wall.id in piece.walls)
         and (not of_section or wall.id in of_section)
     )
+
+
+def walls_for(problem: Problem, piece: Piece) -> Sequence[Wall]:
+    """Return the walls chosen for a piece and its section, in the visitor's order; else all."""
+    if piece.wall is None and not piece.walls and piece.section not in problem.section_walls:
+        return problem.walls
+    return [wall for wall in problem.walls if may_hang(problem, piece, wall)]
 
 
 def bottom_mm(piece: Piece, rule: Arrangement) -> int:
@@ -127,9 +135,15 @@ def too_high(piece: Piece, wall: Wall, rule: Arrangement) -> bool:
     return max(beyond_mm(piece, wall, rule)) > 0
 
 
-def _too_high(problem: Problem, wall: Wall) -> frozenset[str]:
-    rule = rule_on(wall, problem.arrangement)
-    return frozenset(piece.id for piece in problem.pieces if too_high(piece, wall, rule))
+def too_high_on(problem: Problem) -> dict[str, frozenset[str]]:
+    """Return for each wall the pieces that cannot hang on it for their height."""
+    alike: dict[tuple[int, int | None], frozenset[str]] = {}
+    for wall in problem.walls:
+        if (wall.height_mm, wall.datum_mm) not in alike:
+            rule = rule_on(wall, problem.arrangement)
+            names = (piece.id for piece in problem.pieces if too_high(piece, wall, rule))
+            alike[wall.height_mm, wall.datum_mm] = frozenset(names)
+    return {wall.id: alike[wall.height_mm, wall.datum_mm] for wall in problem.walls}
 
 
 def _barred(problem: Problem, wall: Wall) -> frozenset[str]:
@@ -186,7 +200,8 @@ def row_band_mm(problem: Problem, wall: Wall, away: frozenset[str]) -> tuple[int
 
 def cutting(problem: Problem, wall: Wall) -> list[Blocked]:
     """Return the blocked areas that meet the band of those pieces that may hang on a wall."""
-    return _cutting(problem, wall, _barred(problem, wall) | _too_high(problem, wall))
+    away = _barred(problem, wall) | too_high_on(problem)[wall.id]
+    return _cutting(problem, wall, away)
 
 
 def _cutting(problem: Problem, wall: Wall, away: frozenset[str]) -> list[Blocked]:
@@ -206,13 +221,10 @@ def clear_runs(problem: Problem, *, any_wall: bool = False) -> list[Stretch]:
     rule = problem.arrangement
     end = {"same": 2, "half": 1, "free": 0}[rule.ends] if rule.kind != "cluster" else 0
     runs: list[Stretch] = []
-    heights: dict[tuple[int, int | None], frozenset[str]] = {}
+    too_high = too_high_on(problem)
     for wall in problem.walls:
         barred = frozenset() if any_wall else _barred(problem, wall)
-        like = wall.height_mm, wall.datum_mm
-        if like not in heights:
-            heights[like] = _too_high(problem, wall)
-        high = heights[like]
+        high = too_high[wall.id]
         begun = len(runs)
         areas = _cutting(problem, wall, barred | high)
         stops = [(b.x_mm, b.x_mm + b.width_mm, end) for b in areas]

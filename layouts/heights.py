@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from layouts.geometry import (
     beyond_mm,
     bottom_mm,
     edges_mm,
-    may_hang,
     reach_mm,
     room_mm,
     rule_on,
+    too_high_on,
+    walls_for,
 )
 from layouts.problem import STACKED, Arrangement, Piece, Problem, Wall
 from layouts.solution import Conflict
@@ -21,14 +22,17 @@ def heights(problem: Problem) -> Iterator[Conflict]:
     """Yield a conflict for each piece that fits no wall chosen for it in height."""
     rule = problem.arrangement
     rules = {wall.id: rule_on(wall, rule) for wall in problem.walls}
+    too_high = too_high_on(problem)
     for piece in problem.pieces:
-        walls = [wall for wall in problem.walls if may_hang(problem, piece, wall)]
+        walls = walls_for(problem, piece)
+        if not all(piece.id in too_high[wall.id] for wall in walls):
+            continue
         if rule.kind in STACKED and piece.y_mm is None:
             yield from _stacked(piece, walls, rule)
             continue
         beyond = [(max(beyond_mm(piece, wall, rules[wall.id])), wall) for wall in walls]
-        over, wall = min(beyond, key=lambda pair: pair[0], default=(0, None))
-        if wall and over > 0:
+        if beyond:
+            _, wall = min(beyond, key=lambda pair: pair[0])
             yield _alone(piece, wall, rules[wall.id], many=len(walls) > 1)
 
 
@@ -69,12 +73,12 @@ def _alone(piece: Piece, wall: Wall, rule: Arrangement, *, many: bool) -> Confli
     )
 
 
-def _stacked(piece: Piece, walls: list[Wall], rule: Arrangement) -> Iterator[Conflict]:
+def _stacked(piece: Piece, walls: Sequence[Wall], rule: Arrangement) -> Iterator[Conflict]:
     """Name a piece too high to hang even alone with its middle on the datum."""
     rooms = [(room_mm(wall, rule), wall) for wall in walls]
     room, wall = max(rooms, key=lambda pair: pair[0], default=(0, None))
     high = sum(reach_mm(piece, rule))
-    if wall is None or high <= room:
+    if wall is None:
         return
     lowest, highest = edges_mm(wall, rule)
     held = (lowest, highest) != (0, wall.height_mm)

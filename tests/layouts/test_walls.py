@@ -96,8 +96,11 @@ def test_dropping_the_walls_chosen_is_offered():
     """P0 to P2 are in order; P1 may hang on N only, and the order puts it behind P0 on S."""
     pieces = [piece("P0", 300, walls=["S"]), piece("P1", 300, walls=["N"]), piece("P2", 300)]
     answer = solve(problem(WALLS, pieces, order=["P0", "P1", "P2"]))
-    assert {c.rule for c in answer.conflicts} == {"fixed", "order"}
-    assert "may hang on" in answer.conflicts[0].relaxation
+    (found,) = answer.conflicts
+    assert found.demands == ("the pieces hang in the order given", "P0 hangs on S", "P1 hangs on N")
+    assert "Let P1 hang elsewhere than on N." in found.relaxation
+    del pieces[1]["walls"]
+    hung(problem(WALLS, pieces, order=["P0", "P1", "P2"]))
 
 
 @pytest.mark.parametrize(
