@@ -94,7 +94,12 @@ def _found(report: FloorReport, rule: str) -> set[tuple[str, ...]]:
 def _standing(facts: Facts, report: FloorReport) -> Iterator[Fault]:
     heights = {piece.id: (piece.bottom_mm, piece.top_mm) for piece in facts.floor.pieces}
     told = {frozenset(things) for things in _found(report, "overlap")}
+    boxes = {s.name: [plain.reach(s, axis) for axis in ((1, 0), (0, 1))] for s in facts.all}
     for a, b in combinations(facts.solids.values(), 2):
+        if any(
+            p[1] < q[0] or q[1] < p[0] for p, q in zip(boxes[a.name], boxes[b.name], strict=True)
+        ):
+            continue
         (low_a, top_a), (low_b, top_b) = heights[a.name], heights[b.name]
         if frozenset((a.name, b.name)) in told or low_a >= top_b or low_b >= top_a:
             continue

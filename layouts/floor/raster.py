@@ -14,7 +14,7 @@ from typing import Any
 from layouts.floor.facts import Facts
 from layouts.floor.plain import Solid, Vec
 
-FINEST_MM, MOST_POINTS = 50, 40_000
+FINEST_MM, MOST_POINTS = 50, 24_000
 FARTHEST_MM = 1300.0
 NEAR = 0.71
 
@@ -30,7 +30,13 @@ class Raster:
 
     def near(self, solid: Solid, most: float) -> Any:
         """Return which points are at most so far from a thing."""
-        return self._far(solid) <= most
+        import numpy as np
+
+        found = np.zeros(self.clear.shape, dtype=bool)
+        rows, columns = _window(solid, self.left, self.low, self.step_mm, most)
+        x, y = _grid(self.left, self.low, self.step_mm, self.clear.shape)
+        found[rows, columns] = _distance(solid, x[rows, columns], y[rows, columns]) <= most
+        return found
 
     def at(self, point: Vec) -> tuple[int, int]:
         """Return row and column of the raster point next to a point."""
@@ -68,10 +74,6 @@ class Raster:
                 found[:up] |= wide[-up:]
         return found
 
-    def _far(self, solid: Solid) -> Any:
-        x, y = _grid(self.left, self.low, self.step_mm, self.clear.shape)
-        return _distance(solid, x, y)
-
 
 def raster_of(facts: Facts) -> Raster:
     """Return the raster of a floor, finer for smaller rooms."""
@@ -86,7 +88,7 @@ def raster_of(facts: Facts) -> Raster:
     x, y = _grid(left, low, step, shape)
     clear = np.where(_inside(facts.floor.outline, x, y), FARTHEST_MM, 0.0)
     for solid in facts.all:
-        rows, columns = _window(solid, left, low, step)
+        rows, columns = _window(solid, left, low, step, FARTHEST_MM)
         part = clear[rows, columns]
         if part.size:
             far = _distance(solid, x[rows, columns], y[rows, columns])
@@ -101,8 +103,9 @@ def _grid(left: float, low: float, step: float, shape: tuple[int, int]) -> tuple
     return x, y
 
 
-def _window(solid: Solid, left: float, low: float, step: float) -> tuple[slice, slice]:
-    reach = solid.radius + FARTHEST_MM
+def _window(solid: Solid, left: float, low: float, step: float, most: float) -> tuple[slice, slice]:
+    """Return the rows and columns that may lie at most so far from a thing."""
+    reach = solid.radius + most
     found = []
     for axis, start in ((1, low), (0, left)):
         values = [point[axis] for point in solid.points]
