@@ -5,25 +5,31 @@ The second way takes the object that may stay longest for its effort; it starts 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from conservation.rotation.steps import SetOf, Steps, Window
+from conservation.rotation.stretches import Reach
 
 Rows = frozenset[tuple[int, int, int]]
 
 
-def by_hand(steps: Steps, here: SetOf, *, longest_first: bool = False) -> tuple[Rows, int]:
+def by_hand(reach: Reach, *, longest_first: bool = False) -> tuple[Rows, int]:
     """Return who is shown by (object, group, step), and how many steps of places stay empty."""
-    return _ByHand(steps, here, longest_first).run()
+    return _ByHand(reach, longest_first).run()
 
 
 class _ByHand:
-    def __init__(self, steps: Steps, here: SetOf, longest_first: bool) -> None:
-        self.steps, self.here, self.longest_first = steps, here, longest_first
+    def __init__(self, reach: Reach, longest_first: bool) -> None:
+        self.reach, self.longest_first = reach, longest_first
+        self.steps: Steps = reach.steps
+        self.here: SetOf = reach.here
         self.shown: set[tuple[int, int, int]] = set()
-        self.windows = [steps.windows(item) for item in here.objects]
-        self.doses: list[dict[Window, int]] = [dict.fromkeys(w, 0) for w in self.windows]
+        windows = [self.steps.windows(item) for item in self.here.objects]
+        self.doses: list[dict[Window, int]] = [dict.fromkeys(mine, 0) for mine in windows]
+        self.within = self._windows_by_step(windows)
         self.since: dict[int, int] = {}
         self.back: dict[int, int] = {}
-        self.days = [0] * len(here.objects)
+        self.days = [0] * len(self.here.objects)
 
     def run(self) -> tuple[Rows, int]:
         empty = 0
@@ -60,36 +66,45 @@ class _ByHand:
 
     def _worth(self, n: int, g: int, step: int) -> float:
         """Return the days that a stay begun here may last, for one unit of effort."""
-        item, group = self.here.objects[n], self.here.groups[g]
+        group = self.here.groups[g]
         left = min(
             ((w.limit - dose) / group.rate for w, dose in self.doses[n].items() if group.rate),
             default=float("inf"),
         )
-        last = step
-        while last + 1 < self.steps.count and self.steps.bearable(item, group, step, last + 1):
-            last += 1
+        last = self.reach.last[n][g][step]
         days = min(left, self.steps.bounds[last + 1] - self.steps.bounds[step])
-        return days / max(1, item.effort + group.effort)
+        return days / max(1, self.reach.change(n, g))
+
+    def _windows_by_step(
+        self, windows: Sequence[Sequence[Window]]
+    ) -> list[list[list[tuple[Window, int]]]]:
+        """Return for each object and step the windows that it falls in, and with how many days."""
+        spans = [self.steps.span(step) for step in range(self.steps.count)]
+        return [
+            [
+                [(window, days) for window in mine if (days := window.days_of(*span))]
+                for span in spans
+            ]
+            for mine in windows
+        ]
 
     def _may(self, n: int, g: int, step: int) -> bool:
-        item, group = self.here.objects[n], self.here.groups[g]
-        if not self.steps.bearable(item, group, step, step):
+        item = self.here.objects[n]
+        if self.reach.last[n][g][step] < step:
             return False
         first = self.since.get(n, step)
         start, stop = self.steps.bounds[first], self.steps.bounds[step + 1]
         if item.longest_days is not None and stop - start > item.longest_days:
             return False
-        span = self.steps.span(step)
+        rate, doses = self.here.groups[g].rate, self.doses[n]
         return all(
-            dose + window.days_of(*span) * group.rate <= window.limit
-            for window, dose in self.doses[n].items()
+            doses[window] + days * rate <= window.limit for window, days in self.within[n][step]
         )
 
     def _note(self, held: list[list[int]], step: int) -> None:
-        span = self.steps.span(step)
         for g, row in enumerate(held):
             for n in row:
                 self.shown.add((n, g, step))
                 self.days[n] += self.steps.days(step)
-                for window in self.windows[n]:
-                    self.doses[n][window] += window.days_of(*span) * self.here.groups[g].rate
+                for window, days in self.within[n][step]:
+                    self.doses[n][window] += days * self.here.groups[g].rate

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from conservation.rotation.prices import UNIT, Priced, Prices
 from conservation.rotation.relaxed import Relaxed
 from conservation.rotation.steps import SetOf, Steps
-from conservation.rotation.stretches import Reach, Stretch
+from conservation.rotation.stretches import FreeReach, Reach, Stretch
 
 MOST_COLUMNS = 30_000
 MOST_PRICED = 2_000_000
@@ -44,24 +44,39 @@ def likely(steps: Steps, here: SetOf, seconds: float) -> Likely | None:
     relaxed = Relaxed(reach, seconds)
     relaxed.add(reach.all())
     prices = relaxed.solve()
+    return None if prices is None else _ranked(prices, reach, Reach(steps, here))
+
+
+def filling(steps: Steps, here: SetOf, seconds: float) -> Likely | None:
+    """As `likely`, to fill the places whatever it costs.
+
+    The bound counts the steps for which places must stay empty: above 0 no plan exists.
+    """
+    coarse = _coarse(steps, here)
+    reach = FreeReach(coarse, here)
+    relaxed = Relaxed(reach, seconds)
+    relaxed.add(reach.all())
+    relaxed.allow_empty()
+    prices = relaxed.solve()
     if prices is None:
         return None
+    # A place left empty costs 1: nothing more can be earned by filling it.
+    capped = {key: min(price, UNIT) for key, price in prices.places.items()}
+    return _ranked(Prices(capped, prices.budgets), reach, FreeReach(steps, here))
+
+
+def _ranked(prices: Prices, reach: Reach, every: Reach) -> Likely:
     priced = Priced(reach, prices)
     slacks = sorted((priced.slack(stretch), stretch) for stretch in reach.all())
-    if coarse is steps:
-        rest = (priced.moving,)
-        return Likely(
-            tuple(stretch for _, stretch in slacks),
-            priced.bound,
-            (*(min(slack, priced.moving) for slack, _ in slacks), *rest),
-            priced.exact,
-        )
-    found = tuple(_finer(stretch, coarse, steps) for _, stretch in slacks)
-    every = Reach(steps, here)
+    found = tuple(stretch for _, stretch in slacks)
+    if reach.steps is every.steps:
+        limits = (*(min(slack, priced.moving) for slack, _ in slacks), priced.moving)
+        return Likely(found, priced.bound, limits, priced.exact)
+    finer = tuple(_finer(stretch, reach.steps, every.steps) for stretch in found)
     bound = 0
     if every.count() <= MOST_PRICED:
-        bound = Priced(every, _spread(prices, coarse, steps)).bound
-    return Likely(found, bound, (0,), bound * UNIT)
+        bound = Priced(every, _spread(prices, reach.steps, every.steps)).bound
+    return Likely(finer, bound, (0,), bound * UNIT)
 
 
 def _coarse(steps: Steps, here: SetOf) -> Steps:

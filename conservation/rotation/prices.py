@@ -141,7 +141,7 @@ class Priced:
         self, number: int, g: int, step: int, single: dict[int, int], moved: dict[int, int]
     ) -> int:
         """Return the least cost of being in a group at a step, having come from another."""
-        change = (self.here.objects[number].effort + self.here.groups[g].effort) * UNIT
+        change = self.reach.change(number, g) * UNIT
         others = [cost for costs in (single, moved) for one, cost in costs.items() if one != g]
         least = min(min(others, default=FAR) + change, moved.get(g, FAR))
         if least >= FAR:

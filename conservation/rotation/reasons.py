@@ -11,10 +11,12 @@ from itertools import pairwise
 
 from conservation.rotation.arithmetic import shortfalls
 from conservation.rotation.checks import check
+from conservation.rotation.greedy import by_hand
 from conservation.rotation.plan import Conflict, Plan, Relaxation
 from conservation.rotation.problem import Candidate, Place, Problem
 from conservation.rotation.search import Limits, Search
-from conservation.rotation.steps import Steps, sets_of
+from conservation.rotation.steps import Key, Steps, sets_of
+from conservation.rotation.stretches import Reach
 
 ONE_TRY = 0.4
 MOST_PERCENT = 400
@@ -75,21 +77,32 @@ class _Trials:
         self.limits, self.left = limits, limits.work
         self.known: dict[Problem, bool | None] = {}
 
-    def works(self, problem: Problem) -> bool | None:
-        """Return whether a verified plan exists; None when neither was shown."""
-        if problem not in self.known:
-            self.known[problem] = self._try(problem)
+    def at_once(self, problem: Problem) -> bool | None:
+        """Return what sums and rotating by hand tell; None when they do not."""
+        if self.known.get(problem) is None:
+            self.known[problem] = self._sums_and_hand(problem)
         return self.known[problem]
 
-    def _try(self, problem: Problem) -> bool | None:
-        from conservation.rotation.solve import stays_of
-        from conservation.rotation.uses import measure, uses_of
+    def works(self, problem: Problem) -> bool | None:
+        """Return whether a verified plan exists; None when neither was shown."""
+        if self.at_once(problem) is None:
+            self.known[problem] = self._search(problem)
+        return self.known[problem]
 
+    def _sums_and_hand(self, problem: Problem) -> bool | None:
         if not problem.places:
             return None
         if shortfalls(problem):
             return False
-        if self.left <= 0 or self.limits.cancelled():
+        steps, (here,) = Steps(problem), sets_of(problem)
+        for flag in (True, False):
+            rows, empty = by_hand(Reach(steps, here), longest_first=flag)
+            if not empty:
+                return self._verified(problem, rows)
+        return None
+
+    def _search(self, problem: Problem) -> bool | None:
+        if self.left <= 0 or self.limits.cancelled() or not problem.places:
             return None
         steps, (here,) = Steps(problem), sets_of(problem)
         search = Search(steps, here, replace(self.limits, work=min(ONE_TRY, self.left)))
@@ -97,7 +110,15 @@ class _Trials:
         self.left -= search.spent
         if found.rows is None:
             return False if found.impossible else None
-        stays = tuple(stays_of(steps, here, found.rows))
+        return self._verified(problem, found.rows)
+
+    @staticmethod
+    def _verified(problem: Problem, rows: frozenset[Key]) -> bool:
+        from conservation.rotation.solve import stays_of
+        from conservation.rotation.uses import measure, uses_of
+
+        steps, (here,) = Steps(problem), sets_of(problem)
+        stays = tuple(stays_of(steps, here, rows))
         uses = uses_of(problem, stays)
         plan = Plan("feasible", stays, uses, measure(problem, stays, uses))
         return not check(problem, plan)
@@ -145,21 +166,33 @@ def _relaxations(problem: Problem, name: str, trial: _Trials) -> Iterator[Relaxa
 
 
 def _least(problem: Problem, way: _Way, trial: _Trials) -> tuple[int | None, bool]:
-    """Return the least amount found to work, and whether one less was proved not to."""
-    low, high = 0, 1
-    while not trial.works(way.apply(problem, high)):
-        low = high
-        if high >= way.most:
-            return None, False
-        high = min(way.most, high * 2)
+    """Return the least amount found to work, and whether one less was proved not to.
+
+    Sums and rotating by hand, which are quick, narrow it down before the search decides.
+    """
+
+    def ask(test: Callable[[Problem], bool | None], amount: int) -> bool | None:
+        return test(way.apply(problem, amount)) if amount else False
+
+    low = _last(0, way.most + 1, lambda amount: ask(trial.at_once, amount) is False)
+    if low == way.most:
+        return None, False
+    high = _last(low, way.most + 1, lambda amount: not ask(trial.at_once, amount)) + 1
+    if high > way.most and not ask(trial.works, way.most):
+        return None, False
+    high = _last(low, min(high, way.most), lambda amount: not ask(trial.works, amount)) + 1
+    return high, ask(trial.works, high - 1) is False
+
+
+def _last(low: int, high: int, fails: Callable[[int], bool]) -> int:
+    """Return the last amount that fails, where `low` does and `high` does not."""
     while high - low > 1:
         middle = (low + high) // 2
-        if trial.works(way.apply(problem, middle)):
-            high = middle
-        else:
+        if fails(middle):
             low = middle
-    below = low == 0 or trial.works(way.apply(problem, low)) is False
-    return high, below
+        else:
+            high = middle
+    return low
 
 
 def _ways(problem: Problem) -> Iterator[_Way]:

@@ -62,6 +62,13 @@ class Relaxed:
                 if dose := rate * (days[last + 1] - days[first]):
                     self.budgets[number, window].SetCoefficient(share, dose / _unit(window))
 
+    def allow_empty(self) -> None:
+        """Let a place stand empty for a step, at the cost of 1."""
+        for g, step in self.places:
+            share = self._share()
+            self.goal.SetCoefficient(share, 1)
+            self._enter(share, self.places, g, step, step + 1)
+
     def solve(self) -> Prices | None:
         """Return the prices of the best shares; None where there are none or the time ran out."""
         if self.solver.Solve() != self.optimal:

@@ -11,7 +11,7 @@ from typing import Any
 from conservation.rotation.core import Core
 from conservation.rotation.form import Form
 from conservation.rotation.greedy import by_hand
-from conservation.rotation.likely import Likely, likely
+from conservation.rotation.likely import Likely, filling, likely
 from conservation.rotation.model import Model, cost_of
 from conservation.rotation.program import to_cp_sat
 from conservation.rotation.steps import Key, SetOf, Steps
@@ -22,6 +22,7 @@ SMALL_CELLS, LARGE_CELLS = 300, 900
 FIRST_STAYS = 20
 FOR_EFFORT = 0.8
 LEAST_WORK = 0.02
+WORK_A_STAY = 3e-5
 
 Rows = frozenset[Key]
 
@@ -60,6 +61,7 @@ class Search:
         self.cp: Any = cp_model
         self.steps, self.here, self.limits = steps, here, limits
         self.cells = len(here.objects) * len(here.groups) * steps.count
+        self.reach = Reach(steps, here)
         self.spent = 0.0
         self.by_clock = False
 
@@ -78,6 +80,15 @@ class Search:
         rows = self._by_hand()
         if rows is not None:
             return Found(rows)
+        order = filling(self.steps, self.here, self.limits.seconds)
+        if order is not None:
+            self.spent += WORK_A_STAY * len(order.stretches)
+            if order.bound:
+                return Found(None, impossible=True)
+            core = self._core(order, 2 * FIRST_STAYS * len(self.here.objects), None)
+            _, rows, _ = self._solve(core, self.limits.work)
+            if rows is not None or self.stopped:
+                return Found(rows, by_clock=self.by_clock)
         status, rows, _ = self._solve(self.model, self.limits.work)
         return Found(rows, status == self.cp.INFEASIBLE, by_clock=self.by_clock)
 
@@ -108,14 +119,14 @@ class Search:
         return Found(rows, False, bound, peak_bound, proved, self.by_clock)
 
     def _by_hand(self) -> Rows | None:
-        found = (by_hand(self.steps, self.here, longest_first=flag) for flag in (True, False))
+        found = (by_hand(self.reach, longest_first=flag) for flag in (True, False))
         full = [rows for rows, empty in found if not empty]
         return min(full, key=lambda rows: cost_of(self.here, rows), default=None)
 
     def _core(self, order: Likely, count: int, rows: Rows | None) -> Core:
         """Return the statement by the likeliest stays and those of the plan at hand."""
         mine = stretches_of(rows or ())
-        return Core(Reach(self.steps, self.here), {*order.stretches[:count], *mine})
+        return Core(self.reach, {*order.stretches[:count], *mine})
 
     def _by_stays(self, order: Likely, rows: Rows | None) -> tuple[Rows | None, int]:
         """Look for less effort among the likeliest stays, then among more of them."""

@@ -64,15 +64,25 @@ class Reach:
             for last in range(first, most + 1)
         ]
 
+    def change(self, number: int, g: int) -> int:
+        """Return what it costs to put an object up in a group."""
+        return self.here.objects[number].effort + self.here.groups[g].effort
+
     def effort(self, stretch: Stretch) -> int:
         """Return what a stay costs; what hangs from the first day costs nothing."""
-        if stretch.first == 0:
-            return 0
-        return self.here.objects[stretch.object].effort + self.here.groups[stretch.group].effort
+        return self.change(stretch.object, stretch.group) if stretch.first else 0
 
     def busy_until(self, number: int, last: int) -> int:
         """Return the first step at which the object may be shown again."""
         return min(self.steps.count, self.steps.back(self.here.objects[number], last))
+
+
+class FreeReach(Reach):
+    """The same stays where changes cost nothing, for asking only whether all places are filled."""
+
+    def change(self, number: int, g: int) -> int:
+        """Return nothing."""
+        return 0
 
 
 def stretches_of(rows: Iterable[Key]) -> list[Stretch]:

@@ -14,6 +14,7 @@ from conservation.rotation import Problem, check, solve
 from conservation.rotation.greedy import by_hand
 from conservation.rotation.model import cost_of
 from conservation.rotation.steps import Steps, sets_of
+from conservation.rotation.stretches import Reach
 
 OBJECTS, PLACES, MONTHS = 60, 12, 24
 SETS = (12, 6, 4, 3, 1)
@@ -54,7 +55,7 @@ def hand(problem: Problem) -> tuple[int, int]:
     effort = empty = 0
     steps = Steps(problem)
     for here in sets_of(problem):
-        rows, missing = by_hand(steps, here)
+        rows, missing = by_hand(Reach(steps, here))
         effort += cost_of(here, rows)
         empty += missing
     return effort, empty
