@@ -7,7 +7,7 @@ of these, shutting narrow places that are too long or too near each other and lo
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import sqrt
 
@@ -17,7 +17,7 @@ from layouts.floor.paths import Edge, Mesh, Run, length_mm, mesh_of, runs_inside
 from layouts.floor.scene import Scene, Shape, Vec
 from layouts.floor.stops import Target, places, targets
 
-MOST_TRIES = 40
+MOST_TRIES = 400
 NARROW_COST_MM = 100_000.0
 
 
@@ -50,11 +50,15 @@ class Squeeze:
 
 @dataclass(frozen=True)
 class Try:
-    """A way with its narrow stretches, and the sentences that say which are not permitted."""
+    """A way with its narrow stretches, and the sentences that say which are not permitted.
+
+    `more` says that ways were left that nobody looked at.
+    """
 
     way: Way
     squeezes: tuple[Squeeze, ...]
     bad: tuple[tuple[str, tuple[Squeeze, ...]], ...]
+    more: bool = False
 
 
 def full_way(scene: Scene, gaps: Sequence[Gap], width_mm: float) -> Way | None:
@@ -65,8 +69,9 @@ def full_way(scene: Scene, gaps: Sequence[Gap], width_mm: float) -> Way | None:
 def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
     """Return a way whose narrow stretches are all permitted, else the best that was seen.
 
-    At most MOST_TRIES ways are looked at: where narrow stretches stand too near each other, each of
-    the two is shut in turn.
+    Where a narrow stretch is too long it is shut, where two stand too near each other each of them
+    in turn, and the next way is sought, until none is left. No choice is looked at twice, and at
+    most MOST_TRIES in all.
     """
     short = scene.short_mm
     if short is None:
@@ -74,11 +79,14 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
     bands = straits(scene, gaps, scene.route_mm)
     full = walkable(scene, gaps, scene.route_mm)
     pending: list[tuple[Shape, ...]] = [()]
+    seen: set[frozenset[bytes]] = set()
     best: Try | None = None
-    tries = 0
-    while pending and tries < MOST_TRIES:
+    while pending and len(seen) < MOST_TRIES:
         shut = pending.pop(0)
-        tries += 1
+        key = frozenset(shape.wkb for shape in shut)
+        if key in seen:
+            continue
+        seen.add(key)
         shape = _mixed(scene, gaps, bands, shut, full)
         found = _way(scene, shape, scene.route_mm, _lines(scene, gaps), full)
         if found is None:
@@ -92,7 +100,7 @@ def narrow_way(scene: Scene, gaps: Sequence[Gap]) -> Try | None:
         best = tried if best is None or len(tried.bad) < len(best.bad) else best
         for squeeze in tried.bad[0][1]:
             pending.append((*shut, *(s.area.buffer(0.1) for s in squeeze.straits)))
-    return best
+    return replace(best, more=bool(pending)) if best else None
 
 
 def _loose(scene: Scene, tried: Try, tight: Shape) -> list[Shape]:

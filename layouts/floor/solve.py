@@ -164,6 +164,7 @@ def _route_findings(scene: Scene, route: Route, tried: Try | None) -> Iterable[F
         )
         return
     place = route.narrowest
+    left = " There are more ways with narrow places than were looked at." if _more(tried) else ""
     where = f", held up between {place.things[0]} and {place.things[1]}" if place else ""
     yield Finding(
         "route",
@@ -173,7 +174,7 @@ def _route_findings(scene: Scene, route: Route, tried: Try | None) -> Iterable[F
         else None,
         route.widest_mm,
         route.width_mm,
-        f"The widest route is {route.widest_mm} mm{where}; {route.width_mm} mm are asked.",
+        f"The widest route is {route.widest_mm} mm{where}; {route.width_mm} mm are asked.{left}",
         f"Make {route.width_mm - route.widest_mm} mm more room there." if place else "",
         cite,
     )
@@ -206,6 +207,10 @@ def _route_findings(scene: Scene, route: Route, tried: Try | None) -> Iterable[F
                 "Widen one of them.",
                 scene.rules.cite("between_short_mm"),
             )
+
+
+def _more(tried: Try | None) -> bool:
+    return tried is not None and tried.more
 
 
 def _turn_findings(scene: Scene, found: Sequence[Any]) -> Iterable[Finding]:

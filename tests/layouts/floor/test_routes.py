@@ -87,6 +87,35 @@ def test_route_goes_round_a_narrow_place_that_is_too_long():
     assert check(Floor.from_dict(problem), report) == []
 
 
+def rows_of_gaps(permitted: tuple[int, ...], gaps: int) -> dict:
+    """Return rows of plinths 820 mm apart; all gaps but one in each row are 700 mm long."""
+    width, deep = gaps * 1720 + 900, 3000 + 2600 * len(permitted)
+    pieces = [
+        box(f"R{row}K{k}", 450 + 1720 * k, 2500 + 2600 * row, 900, 600 if k == short else 700)
+        for row, short in enumerate(permitted)
+        for k in range(gaps + 1)
+    ]
+    return {"outline": outline(width, deep), "doors": doors(width, deep), "pieces": pieces}
+
+
+@pytest.mark.parametrize("permitted", [(5,), (5, 0), (0, 5, 0)])
+def test_one_permitted_gap_among_many_is_found(permitted):
+    problem = rows_of_gaps(permitted, 6)
+    report = solve_floor(problem)
+    assert report.route.found
+    assert len(report.route.narrowings) == len(permitted)
+    assert max(row.length_mm for row in report.route.narrowings) <= 610
+    assert check(Floor.from_dict(problem), report) == []
+
+
+def test_ways_not_looked_at_are_told(monkeypatch):
+    """With no gap permitted all are looked at; with too few looks allowed the report says so."""
+    problem = rows_of_gaps((9,), 5)
+    assert "than were looked at" not in solve_floor(problem).findings[0].sentence
+    monkeypatch.setattr("layouts.floor.route.MOST_TRIES", 2)
+    assert "than were looked at" in solve_floor(problem).findings[0].sentence
+
+
 def test_closed_room_has_no_way():
     problem = {
         "outline": outline(4000, 6000),
