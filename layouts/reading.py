@@ -344,6 +344,10 @@ def _check_order(reader: _Reader, problem: Problem) -> None:
     rule = problem.arrangement
     if rule.order and rule.kind == "cluster":
         reader.fault("arrangement.order is given: the kind cluster has no order; leave it out.")
+    if rule.order and rule.kind in ("mirrored", "rise", "centre_high"):
+        reader.fault(
+            f"arrangement.order is given: the kind {rule.kind} orders by size; leave it out."
+        )
     if rule.order and sorted(rule.order) != sorted({piece.id for piece in problem.pieces}):
         reader.fault("arrangement.order must name every piece once.")
     if rule.section_gap_mm is not None and rule.kind != "by_section":

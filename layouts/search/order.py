@@ -11,6 +11,8 @@ from layouts.problem import Piece, Problem
 from layouts.search.mirror import mirrored
 
 TRIES = 4_000
+BY_SIZE = ("mirrored", "centre_high")
+"""Kinds whose runs have one light throughout and leave it open which side a piece hangs on."""
 
 
 Ranks = dict[str | None, int]
@@ -121,27 +123,78 @@ def keep_apart(
     random = Random(seed)  # noqa: S311
     here = {p.id: n for n, block in enumerate(blocks) for p in block.pieces}
     held = {i for a, b, _ in rules for i in (here.get(a), here.get(b)) if i is not None}
-    choices = [
-        (r, g)
-        for r, groups in enumerate(sequences)
-        for g, group in enumerate(groups)
-        if len(group) > 1 and held & set(group)
-    ]
+    kind = problem.arrangement.kind
+    choices = [r for r, groups in enumerate(sequences) if _open(kind, groups, held)]
     short = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
     for _ in range(TRIES if choices else 0):
         if not short:
             break
-        r, g = random.choice(choices)
-        group = sequences[r][g]
-        a, b = random.sample(range(len(group)), 2)
-        group[a], group[b] = group[b], group[a]
+        r = random.choice(choices)
+        before = sequences[r]
+        sequences[r] = _changed(kind, blocks, before, held, random)
         now = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
         if sum(now.values()) <= sum(short.values()):
             short = now
         else:
-            group[a], group[b] = group[b], group[a]
+            sequences[r] = before
     pairs = [tuple(sorted({here[name] for name in pair if name in here})) for pair in short]
     return [pair for pair in pairs if pair]
+
+
+def _flat(groups: Sequence[Sequence[int]]) -> list[int]:
+    return [i for group in groups for i in group]
+
+
+def _open(kind: str, groups: Sequence[Sequence[int]], held: set[int]) -> list[int]:
+    """Return the groups of a run in which what is held may change places."""
+    if kind in BY_SIZE:
+        row = _flat(groups)
+        return [0] if len(row) > 1 and held & set(row) else []
+    return [g for g, group in enumerate(groups) if len(group) > 1 and held & set(group)]
+
+
+def _changed(
+    kind: str, blocks: Sequence[Block], groups: list[list[int]], held: set[int], random: Random
+) -> list[list[int]]:
+    """Return a run's groups after one change that its kind allows."""
+    row = _flat(groups)
+    if kind == "mirrored":
+        return [[i] for i in _other_pairs(row, random)]
+    if kind == "centre_high":
+        return [[i] for i in _other_side(row, blocks, random)]
+    g = random.choice(_open(kind, groups, held))
+    group = list(groups[g])
+    a, b = random.sample(range(len(group)), 2)
+    group[a], group[b] = group[b], group[a]
+    return [*groups[:g], group, *groups[g + 1 :]]
+
+
+def _other_pairs(row: Sequence[int], random: Random) -> list[int]:
+    """Let two facing pairs change places, or turn one round: who faces whom stays."""
+    new, last = list(row), len(row) - 1
+    a, b = (random.randrange(len(row) // 2) for _ in range(2))
+    if a == b:
+        b = last - a
+    else:
+        new[last - a], new[last - b] = row[last - b], row[last - a]
+    new[a], new[b] = row[b], row[a]
+    return new
+
+
+def _other_side(row: Sequence[int], blocks: Sequence[Block], random: Random) -> list[int]:
+    """Move a block to the other side of the highest, to its place by height."""
+    at = random.randrange(len(row))
+    high = _height_mm(blocks[row[at]])
+    rest = [i for i in row if i != row[at]]
+    heights = [_height_mm(blocks[i]) for i in rest]
+    if high > max(heights):
+        return list(row)
+    top = heights.index(max(heights))
+    if at <= top:
+        place = next((n for n in range(len(rest), top, -1) if heights[n - 1] >= high), top + 1)
+    else:
+        place = next(n for n in range(top + 1) if heights[n] >= high)
+    return [*rest[:place], row[at], *rest[place:]]
 
 
 def _shortfalls(

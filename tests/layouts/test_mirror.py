@@ -92,3 +92,15 @@ def test_a_mirrored_hang_keeps_each_section_on_one_side():
     assert check(Problem.from_dict(data), answer) == []
     assert answer.measures.mirror_error_mm == 0
     assert "".join(p.id[0] for p in answer.placements) in ("AAABBB", "BBBAAA")
+
+
+@pytest.mark.parametrize("kind", ["mirrored", "centre_high"])
+def test_what_must_part_does_so_within_its_run(kind):
+    """By their sizes P0 and P2 could be neighbours; at least 2,000 mm are to lie between."""
+    sizes = [(300, 500), (300, 500), (450, 700), (450, 700), (600, 800), (200, 300)]
+    pieces = [piece(f"P{n}", *size) for n, size in enumerate(sizes)]
+    apart = [{"pieces": ["P0", "P2"], "at_least_mm": 2000}]
+    data = problem([wall()], pieces, apart=apart, kind=kind)
+    answer = solve(data)
+    assert answer.placements
+    assert check(Problem.from_dict(data), answer) == []

@@ -41,6 +41,10 @@ from tests.layouts.problems import piece, problem, wall
         ),
         ({"arrangement": {"kind": "by_section"}}, "piece 'A' has no section"),
         ({"arrangement": {"order": ["A"]}}, "arrangement.order must name every piece once."),
+        (
+            {"arrangement": {"kind": "mirrored", "order": ["A", "B"]}},
+            "arrangement.order is given: the kind mirrored orders by size; leave it out.",
+        ),
         ({"arrangement": None}, "arrangement is missing"),
         ({"near": [{"pieces": ["A", "Z"]}]}, "near[0] names 'Z', which is not a piece."),
         ({"near": [{"pieces": ["A"]}]}, "near[0].pieces must name at least two pieces"),
