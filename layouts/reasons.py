@@ -68,7 +68,7 @@ def unknown(
 ) -> Conflict:
     """Return what would help where a search ended without a hang and without a proof."""
     problem = replace(problem, previous=None, moves_at_most=None)
-    why = _Why(problem, Allowance(seconds * SHARE / 2, seed, cancelled))
+    why = _Why(problem, Allowance(seconds * SHARE / 2, seed, cancelled), sure=False)
     return why.unnamed("not_found", words)
 
 
@@ -78,11 +78,14 @@ class _Why:
 
     problem: Problem
     allowance: Allowance
+    sure: bool = True
 
     def __post_init__(self) -> None:
         self.test: Test = impossible_for(self.allowance)
         self.relaxer = Relaxer(
-            Trial(self.allowance), lambda problem: smallest_clash(problem, self.test) or []
+            Trial(self.allowance),
+            lambda problem: smallest_clash(problem, self.test) or [],
+            self.sure,
         )
 
     def told(self, conflict: Conflict) -> Conflict:

@@ -36,7 +36,9 @@ def left_out(problem: Problem, names: Sequence[str]) -> Problem:
     )
 
 
-def leaving_out(problem: Problem, names: Sequence[str], trial: Trial) -> Relaxation | None:
+def leaving_out(
+    problem: Problem, names: Sequence[str], trial: Trial, *, sure: bool
+) -> Relaxation | None:
     """Return the narrowest single piece of these whose leaving is enough, else a few.
 
     A few are the widest first, as many as it takes, none of them in vain; fewer others may do.
@@ -49,7 +51,7 @@ def leaving_out(problem: Problem, names: Sequence[str], trial: Trial) -> Relaxat
         if trial.spent:
             return None
         if trial.possible(left_out(problem, (piece.id,))):
-            return _leave((piece.id,), exact=True)
+            return _leave((piece.id,), exact=sure)
     chosen: list[str] = []
     for piece in reversed(pieces[1:]):
         chosen.append(piece.id)
@@ -77,5 +79,5 @@ def _spaced(some: list[Piece]) -> list[Piece]:
 
 
 def _leave(names: tuple[str, ...], *, exact: bool) -> Relaxation:
-    words = f"Leave out {listed(names)}" + ("." if exact else " (fewer may do).")
+    words = f"Leave out {listed(names)}" + ("" if exact else " (less may do)") + "."
     return Relaxation("leave", names, (), 0, len(names), "pieces", words, exact)

@@ -26,10 +26,14 @@ Clashing = Callable[[Problem], Sequence[Demand]]
 
 @dataclass
 class Relaxer:
-    """Finds what would make a problem possible; `clashing` names a smallest set that clashes."""
+    """Finds what would make a problem possible; `clashing` names a smallest set that clashes.
+
+    `sure` tells whether it is proved that the problem has no hang as it is.
+    """
 
     trial: Trial
     clashing: Clashing
+    sure: bool = True
     repairs: dict[tuple[str, int], list[Relaxation]] = field(default_factory=dict)
 
     def relax(self, problem: Problem, demand: Demand, deep: int = 0) -> Relaxation | None:
@@ -37,13 +41,15 @@ class Relaxer:
         spared = without(problem, demand)
         possible = self.trial.possible(spared)
         if possible:
-            return self._least(problem, demand, ())
+            return self._least(problem, demand, sure=self.sure)
         if possible is None or deep >= MOST_DEEP:
             return None
         for other in self._repairs(spared, deep + 1):
             eased = applied(problem, other)
-            if not self.trial.possible(eased):
-                return self._least(eased, demand, (replace(other, also=()), *other.also))
+            enough = self.trial.possible(eased)
+            if not enough:
+                also = (replace(other, also=()), *other.also)
+                return self._least(eased, demand, also, sure=enough is False)
         return None
 
     def _repairs(self, problem: Problem, deep: int) -> Iterator[Relaxation]:
@@ -56,14 +62,23 @@ class Relaxer:
                 yield way
 
     def _least(
-        self, problem: Problem, demand: Demand, also: tuple[Relaxation, ...]
+        self,
+        problem: Problem,
+        demand: Demand,
+        also: tuple[Relaxation, ...] = (),
+        *,
+        sure: bool,
     ) -> Relaxation | None:
-        """Return the smallest amount that is enough, as far as it can be proved."""
+        """Return the smallest amount that is enough, as far as it can be proved.
+
+        `sure` tells whether it is proved that something must give way.
+        """
         levels = levels_of(problem, demand)
         found = self._level(problem, demand, levels) if levels else None
         if found is None:
             return None
         at, exact = found
+        exact = exact and (at > 0 or sure)
         kind = KINDS[demand.rule]
         words = kind.say(problem, demand, levels[at]) + ("" if exact else " (less may do)")
         sentence = "; and ".join([words, *(_lower_first(other.words) for other in also)])
@@ -130,13 +145,13 @@ class Relaxer:
             for demand in [d for d in demands if d.rule == rule]:
                 if self.trial.spent or len(ways) >= MOST_BESIDE:
                     break
-                way = self._least(problem, demand, ())
+                way = self._least(problem, demand, sure=self.sure)
                 ways += [way] if way else []
             yield from sorted(ways, key=lambda way: way.amount)[:1]
 
     def leave_out(self, problem: Problem, names: Sequence[str]) -> Relaxation | None:
         """Return the fewest pieces without which the others can hang."""
-        return leaving_out(problem, names, self.trial)
+        return leaving_out(problem, names, self.trial, sure=self.sure)
 
 
 def applied(problem: Problem, relaxation: Relaxation) -> Problem:

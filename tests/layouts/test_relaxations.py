@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
+from hypothesis import HealthCheck, given, settings
 
 from layouts import Problem, Solution, check, solve
 from layouts.clashes import only
@@ -11,6 +12,9 @@ from layouts.relaxing.demands import KINDS, demands_of, levels_of, loosened
 from layouts.relaxing.kinds import Demand
 from layouts.relaxing.smallest import applied
 from tests.layouts.problems import DOOR, piece, problem, wall
+from tests.layouts.test_clashes import possible, tiny
+
+EXAMPLES = 20 if settings.default.derandomize else settings.default.max_examples
 
 
 def zoned(length, *parts, **more):
@@ -210,3 +214,16 @@ def test_leaving_out_takes_the_demands_along():
     assert len(rest.pieces) == 10 - way.amount
     assert hangs(rest)
     assert replace(rest, pieces=task.pieces) != task
+
+
+@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
+@given(tiny())
+def test_relaxations_agree_with_every_way_to_hang(data):
+    """Up to four pieces: what is named makes a hang possible, and less does not, whoever tries."""
+    task = Problem.from_dict(data)
+    answer = solve(task, seconds=5)
+    for conflict in answer.conflicts:
+        for way in conflict.relaxations:
+            assert possible(applied(task, way)), way.sentence
+            if way.exact and way.demand != "leave":
+                assert not possible(one_less(task, way)), way.sentence
