@@ -4,13 +4,16 @@ Prints, for generated objects of which 65 to 80 % of all pairs may share no case
 cases as ratios to the lower bound, to first fit by decreasing ground with conflicts, to a general
 rectangle packer whose conflicts are repaired, and to the habit of filling 60 % of the surface
 (common practice, no source). With --published it sums bins over N instances of each published class
-of two-dimensional bin packing against the best values known. Seconds are those of the processor.
+of two-dimensional bin packing against the best values known. With --alike it solves each size twice
+on one core and twice on two, and says whether all four answers are the same and what memory they
+took. With --imports it measures what importing costs. Seconds are those of the processor.
 """
 
 from __future__ import annotations
 
 import argparse
 import resource
+import subprocess
 import sys
 import time
 from collections.abc import Iterator
@@ -24,6 +27,7 @@ from layouts.cases.opencase import OpenCase, room
 from layouts.cases.packing import Packer
 from layouts.cases.search import Clock, Search
 from layouts.cases.task import Task
+from tests.layouts.cases.alike import solved
 from tests.layouts.cases.problems import showcases
 from tests.layouts.cases.published import BEST, as_cases
 
@@ -151,11 +155,48 @@ def published(instances: int) -> Iterator[str]:
         yield f"sum {total} against {best_total}: {total / best_total:.4f}"
 
 
+def alike(sizes: list[int]) -> Iterator[str]:
+    yield "objects seed  answers that differ, of four on one and two cores   peak MB"
+    for count in sizes:
+        for seed in range(2):
+            runs = [solved(cores, count, seed) for cores in (1, 1, 2, 2)]
+            other = sum(run[0] != runs[0][0] for run in runs)
+            yield f"{count:7} {seed:4} {other:20} {max(run[1] for run in runs):38}"
+
+
+def imports() -> Iterator[str]:
+    """Measure a fresh process that imports, less one that imports nothing: least of five."""
+    yield f"{'import':<24}{'seconds':>8}  heavy libraries loaded"
+    bare = min(_started("pass") for _ in range(5))
+    for package in ("layouts.cases", "layouts.floor", "layouts"):
+        heavy = ("ortools", "shapely", "numpy", "scipy")
+        asked = f"import sys, {package}; print([m for m in {heavy} if m in sys.modules])"
+        told = subprocess.run(  # noqa: S603
+            [sys.executable, "-c", asked], capture_output=True, check=True, text=True
+        ).stdout.strip()
+        taken = min(_started(f"import {package}") for _ in range(5)) - bare
+        yield f"{package:<24}{taken:8.3f}  {told}"
+
+
+def _started(code: str) -> float:
+    """Return the processor seconds of a process that runs a line of code."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run([sys.executable, "-c", code], check=True)  # noqa: S603
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("sizes", nargs="*", type=int)
-    parser.add_argument("--published", type=int, default=0)
+    parser.add_argument("--published", type=int, default=0, metavar="N")
+    parser.add_argument("--alike", action="store_true")
+    parser.add_argument("--imports", action="store_true")
     given = parser.parse_args()
+    if given.imports or given.alike:
+        for line in imports() if given.imports else alike(given.sizes or [60, 400]):
+            print(line, flush=True)
+        return
     solve_cases(showcases(4, 0))
     lines = (
         published(given.published)
