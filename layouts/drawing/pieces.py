@@ -70,6 +70,11 @@ def _handle(elevation: Elevation, hung: Hung, view: View, *, first: bool) -> dic
 def words_for(hung: Hung, number: str, title: str) -> str:
     """Say in one sentence what a piece is and where it hangs."""
     named = f"{number} {title}".strip()
+    if hung.piece.reserve:
+        return (
+            f"{hung.order}: {number}, place kept, {hung.piece.height_mm} × {hung.piece.width_mm} "
+            f"mm, left edge at {hung.x_mm} mm, lower edge {hung.y_mm} mm from the floor"
+        )
     hooks = " and ".join(str(x) for x in hung.hooks_mm)
     return (
         f"{hung.order}: {named}, {hung.piece.height_mm} × {hung.piece.width_mm} mm, left edge at "

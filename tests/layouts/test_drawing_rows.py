@@ -119,6 +119,17 @@ def test_place_kept_is_dashed_and_has_no_hooks(elevation):
     assert len(hooks) == sum(len(one.hooks_mm) for one in elevation.hung if one is not kept)
 
 
+def test_place_kept_is_named_by_what_stands_in_it(elevation):
+    root = drawn(elevation, View(text_mm=60, links=True))
+    (kept,) = [one for one in elevation.hung if one.piece.reserve]
+    (link,) = [e for e in root.iter(f"{SVG}a") if e.get("data-piece") == kept.piece.id]
+    size = f"{kept.piece.height_mm} × {kept.piece.width_mm} mm"
+    assert link.get("aria-label") == (
+        f"{kept.order}: {kept.piece.id}, place kept, {size}, left edge at {kept.x_mm} mm, lower "
+        f"edge {kept.y_mm} mm from the floor"
+    )
+
+
 def test_wall_with_its_own_datum_is_drawn_at_it(elevation):
     own = replace(elevation, wall=replace(elevation.wall, datum_mm=1400))
     texts = [e.text for e in drawn(own, View(text_mm=60)).iter(f"{SVG}text")]
