@@ -14,7 +14,7 @@ from conservation.rotation.checks import check
 from conservation.rotation.greedy import by_hand
 from conservation.rotation.plan import Conflict, Plan, Relaxation
 from conservation.rotation.problem import Candidate, Place, Problem
-from conservation.rotation.search import Limits, Search
+from conservation.rotation.search import LARGE_CELLS, Limits, Search
 from conservation.rotation.steps import Key, Steps, sets_of
 from conservation.rotation.stretches import Reach
 
@@ -44,7 +44,7 @@ def explain(
     relaxations: list[Relaxation] = []
     for name in blamed:
         alone = _alone(problem, name)
-        trial = _Trials(limits)
+        trial = _Trials(replace(limits, work=limits.work / len(blamed)))
         if not any(conflict.set == name for conflict in short):
             conflicts.append(_tangle(alone, name, trial))
         relaxations += _relaxations(alone, name, trial)
@@ -106,7 +106,7 @@ class _Trials:
             return None
         steps, (here,) = Steps(problem), sets_of(problem)
         search = Search(steps, here, replace(self.limits, work=min(ONE_TRY, self.left)))
-        found = search.any_plan()
+        found = search.any_plan(most_cells=LARGE_CELLS)
         self.left -= search.spent
         if found.rows is None:
             return False if found.impossible else None

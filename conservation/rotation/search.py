@@ -18,7 +18,7 @@ from conservation.rotation.steps import Key, SetOf, Steps
 from conservation.rotation.stretches import Reach, stretches_of
 
 BETWEEN_LOOKS_SECONDS = 0.05
-SMALL_CELLS, LARGE_CELLS = 300, 900
+SMALL_CELLS, LARGE_CELLS, MOST_CELLS = 300, 900, 20_000
 FIRST_STAYS = 20
 FOR_EFFORT = 0.8
 LEAST_WORK = 0.02
@@ -75,8 +75,11 @@ class Search:
         """Return whether the answer is no longer wanted, or the safety net of time was reached."""
         return self.by_clock or self.limits.cancelled()
 
-    def any_plan(self) -> Found:
-        """Return the first rotation that breaks nothing."""
+    def any_plan(self, *, most_cells: int = MOST_CELLS) -> Found:
+        """Return the first rotation that breaks nothing.
+
+        A set of more cells than given is not stated by steps, which takes long.
+        """
         rows = self._by_hand()
         if rows is not None:
             return Found(rows)
@@ -87,7 +90,7 @@ class Search:
                 return Found(None, impossible=True)
             core = self._core(order, 2 * FIRST_STAYS * len(self.here.objects), None)
             _, rows, _ = self._solve(core, self.limits.work)
-            if rows is not None or self.stopped:
+            if rows is not None or self.stopped or self.cells > most_cells:
                 return Found(rows, by_clock=self.by_clock)
         status, rows, _ = self._solve(self.model, self.limits.work)
         return Found(rows, status == self.cp.INFEASIBLE, by_clock=self.by_clock)

@@ -19,7 +19,7 @@ from conservation.rotation.uses import measure, uses_of
 from conservation.tables import OURS, Tables
 
 WORK = 0.9
-REASON_WORK = 4.0
+REASON_WORK = 3.0
 
 
 def solve(
