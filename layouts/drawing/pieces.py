@@ -72,7 +72,7 @@ def words_for(hung: Hung, number: str, title: str) -> str:
     named = f"{number} {title}".strip()
     if hung.piece.reserve:
         return (
-            f"{hung.order}: {number}, place kept, {hung.piece.height_mm} × {hung.piece.width_mm} "
+            f"{hung.order}: place kept {number}, {hung.piece.height_mm} × {hung.piece.width_mm} "
             f"mm, left edge at {hung.x_mm} mm, lower edge {hung.y_mm} mm from the floor"
         )
     hooks = " and ".join(str(x) for x in hung.hooks_mm)

@@ -125,7 +125,7 @@ def test_place_kept_is_named_by_what_stands_in_it(elevation):
     (link,) = [e for e in root.iter(f"{SVG}a") if e.get("data-piece") == kept.piece.id]
     size = f"{kept.piece.height_mm} × {kept.piece.width_mm} mm"
     assert link.get("aria-label") == (
-        f"{kept.order}: {kept.piece.id}, place kept, {size}, left edge at {kept.x_mm} mm, lower "
+        f"{kept.order}: place kept {kept.piece.id}, {size}, left edge at {kept.x_mm} mm, lower "
         f"edge {kept.y_mm} mm from the floor"
     )
 
