@@ -68,11 +68,14 @@ def _parts_of_band(least: int, most: int) -> Iterator[tuple[int, int]]:
 def keep_borders(build: Model, r: int, whole: Sums, twice_free: Any, units: Any) -> None:
     """Let each border between cells fall into a gap, or into a block that bears both sides."""
     task, model = build.task, build.model
+    if task.lenient and task.problem.arrangement.ends == "free":
+        return  # the one gap of all rows may be any of the band: where borders fall is not known
     cases = _cases(build, r, twice_free, units)
     borders = [c for c, (a, b) in enumerate(pairwise(task.cells)) if a.run == r and b.run == r]
     for c in borders:
         slot = 2 * c + 1
         before = [(v, o) for v, o in build.by_run[r] if o.last < slot]
+        first = build.flag([v for v, _ in before])
         after = build.flag([v for v, o in build.by_run[r] if o.first > slot])
         over = [
             (v, crossing)
@@ -89,7 +92,7 @@ def keep_borders(build: Model, r: int, whole: Sums, twice_free: Any, units: Any)
                         model.add_implication(v, w.negated())
         sums = build.sums(before)
         for case in cases:
-            _border(build, r, c, case, whole, sums, over, clear, after)
+            _border(build, r, c, case, whole, sums, over, clear, (first, after))
 
 
 def _border(
@@ -101,7 +104,7 @@ def _border(
     before: Sums,
     over: Sequence[tuple[Any, Any]],
     clear: Any,
-    after: Any,
+    beside: tuple[Any, Any],
 ) -> None:
     task, model = build.task, build.model
     rule, run, border = task.problem.arrangement, task.runs[r], MM * task.cells[c].to_mm
@@ -124,7 +127,8 @@ def _border(
         begins_low, low_more, high_more = begins_low, wider, 0
     else:
         low_more, high_more = 0, wider
-    model.add(begins_high - 2 * high + safe <= border).only_enforce_if([case.when, clear])
+    first, after = beside
+    model.add(begins_high - 2 * high + safe <= border).only_enforce_if([case.when, clear, first])
     model.add(begins_low + low_more - safe >= border).only_enforce_if([case.when, clear, after])
     from_left = sum(v * (MM * x.low_mm + 2 * high * x.low_gaps) for v, x in over)
     from_right = sum(v * (MM * x.high_mm + 2 * low * x.high_gaps) for v, x in over)
