@@ -10,7 +10,16 @@ from conservation.tables import OURS, Tables
 
 
 def cautions(problem: Problem, stays: Sequence[Stay], *, tables: Tables = OURS) -> tuple[str, ...]:
-    """Return cautions for the changes of a plan, each with its source; empty without changes."""
+    """Return cautions for the changes of a plan, each with its source; empty without changes.
+
+    Stays of a problem that could be read; nothing is raised. Source: table `work_cautions`.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> cautions(TWO_PRINTS, ())
+    ()
+    >>> len(cautions(TWO_PRINTS, [Stay("A", "case", 0, 30)]))
+    1
+    """
     changes = [stay for stay in stays if stay.from_day > 0 or stay.to_day < problem.days]
     if not changes:
         return ()

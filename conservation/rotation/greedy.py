@@ -14,7 +14,17 @@ Rows = frozenset[tuple[int, int, int]]
 
 
 def by_hand(reach: Reach, *, longest_first: bool = False) -> tuple[Rows, int]:
-    """Return who is shown by (object, group, step), and how many steps of places stay empty."""
+    """Return who is shown by (object, group, step), and how many steps of places stay empty.
+
+    Any set; nothing is raised. Source: common practice, no source.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> from conservation.rotation.steps import sets_of
+    >>> reach = Reach(Steps(TWO_PRINTS), sets_of(TWO_PRINTS)[0])
+    >>> rows, empty = by_hand(reach)
+    >>> sorted(rows), empty
+    ([(0, 0, 0), (1, 0, 1)], 0)
+    """
     return _ByHand(reach, longest_first).run()
 
 

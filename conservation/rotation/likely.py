@@ -38,7 +38,15 @@ class Likely:
 
 
 def likely(steps: Steps, here: SetOf, seconds: float) -> Likely | None:
-    """Return the stays of a set in order; None where shares of stays do not fill its places."""
+    """Return the stays of a set in order; None where shares of stays do not fill its places.
+
+    `seconds` is the most that the linear programme may take. Source: `prices.py`.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> from conservation.rotation.steps import sets_of
+    >>> likely(Steps(TWO_PRINTS), sets_of(TWO_PRINTS)[0], 60).bound
+    2
+    """
     coarse = _coarse(steps, here)
     reach = Reach(coarse, here)
     relaxed = Relaxed(reach, seconds)
@@ -51,6 +59,12 @@ def filling(steps: Steps, here: SetOf, seconds: float) -> Likely | None:
     """As `likely`, to fill the places whatever it costs.
 
     The bound counts the steps for which places must stay empty: above 0 no plan exists.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> from conservation.rotation.steps import sets_of
+    >>> alone = replace(TWO_PRINTS, objects=TWO_PRINTS.objects[:1])
+    >>> filling(Steps(alone), sets_of(alone)[0], 60).bound
+    1
     """
     coarse = _coarse(steps, here)
     reach = FreeReach(coarse, here)

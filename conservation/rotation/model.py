@@ -173,7 +173,15 @@ class Model(Form):
 
 
 def cost_of(here: SetOf, rows: frozenset[Key]) -> int:
-    """Return the effort of who is shown by (object, group, step)."""
+    """Return the effort of who is shown by (object, group, step), in the objects' own unit.
+
+    What hangs from the first day costs nothing; nothing is raised. Source: sums of the efforts.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> from conservation.rotation.steps import sets_of
+    >>> cost_of(sets_of(TWO_PRINTS)[0], frozenset({(0, 0, 0), (1, 0, 1)}))
+    2
+    """
     return sum(
         here.objects[n].effort + here.groups[g].effort
         for n, g, s in rows

@@ -36,7 +36,16 @@ class Program:
 
 
 def to_cp_sat(cp: Any, program: Program) -> tuple[Any, list[Any]]:
-    """Return the program as a model of the solver, with its variables."""
+    """Return the program as a model of the solver, with its variables; `cp` is the solver's module.
+
+    >>> from ortools.sat.python import cp_model
+    >>> program = Program()
+    >>> variable = program.variable()
+    >>> program.add({variable: 1}, least=1)
+    >>> model, made = to_cp_sat(cp_model, program)
+    >>> len(made)
+    1
+    """
     model = cp.CpModel()
     made = [
         model.new_bool_var("") if top == 1 else model.new_int_var(0, top, "")

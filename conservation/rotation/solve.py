@@ -128,7 +128,14 @@ def _joined(problem: Problem, steps: Steps, found: list[tuple[SetOf, Found]], cl
 def stays_of(steps: Steps, here: SetOf, rows: frozenset[Key]) -> list[Stay]:
     """Return the stays at places of who is shown by (object, group, step).
 
-    Within a group of alike places an object keeps its place until it leaves.
+    Within a group of alike places an object keeps its place until it leaves. Days from the
+    opening; nothing is raised. Source: the search's answer.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> steps, (here,) = Steps(TWO_PRINTS), sets_of(TWO_PRINTS)
+    >>> stays = stays_of(steps, here, frozenset({(0, 0, 0), (1, 0, 1)}))
+    >>> [(stay.object, stay.place, stay.from_day, stay.to_day) for stay in stays]
+    [('A', 'case', 0, 30), ('B', 'case', 30, 60)]
     """
     stays: list[Stay] = []
     shown: dict[int, list[set[int]]] = defaultdict(lambda: [set() for _ in range(steps.count)])

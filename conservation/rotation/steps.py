@@ -134,7 +134,12 @@ def _within(problem: Problem, budget: Budget, rate: int, start: int, stop: int) 
 
 
 def sets_of(problem: Problem) -> tuple[SetOf, ...]:
-    """Return the sets in the order of the places; nothing ties one set to another."""
+    """Return the sets in the order of the places; nothing ties one set to another.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> [(here.name, len(here.objects), here.places) for here in sets_of(TWO_PRINTS)]
+    [('prints', 2, 1)]
+    """
     names = dict.fromkeys(place.set for place in problem.places)
     return tuple(
         SetOf(

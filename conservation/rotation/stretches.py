@@ -86,7 +86,11 @@ class FreeReach(Reach):
 
 
 def stretches_of(rows: Iterable[Key]) -> list[Stretch]:
-    """Return the stays that make up what is shown by (object, group, step)."""
+    """Return the stays that make up what is shown by (object, group, step).
+
+    >>> stretches_of({(0, 0, 1), (0, 0, 2), (1, 0, 0)})
+    [Stretch(object=0, group=0, first=1, last=2), Stretch(object=1, group=0, first=0, last=0)]
+    """
     found: list[Stretch] = []
     for number, g, step in sorted(rows):
         before = found[-1] if found else None

@@ -13,6 +13,11 @@ def uses_of(problem: Problem, stays: Sequence[Stay]) -> tuple[Use, ...]:
     """Return the use of every object; doses in lx h, shares per mille rounded up.
 
     Stays of a problem that could be read; nothing is raised. Source: sums of the stays.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> stays = [Stay("A", "case", 0, 30), Stay("B", "case", 30, 60)]
+    >>> [(use.object, use.days, use.lux_hours, use.permille) for use in uses_of(TWO_PRINTS, stays)]
+    [('A', 30, 12000.0, 500), ('B', 30, 12000.0, 500)]
     """
     steps = Steps(problem)
     rates = {place.id: place.lux * round(problem.hours(place) * 100) for place in problem.places}
@@ -36,6 +41,11 @@ def measure(problem: Problem, stays: Sequence[Stay], uses: Sequence[Use]) -> Mea
     """Return changes, effort and peak use; what hangs from the first day is no change.
 
     Stays and uses of one problem; nothing is raised. Source: sums of the stays.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> stays = [Stay("A", "case", 0, 30), Stay("B", "case", 30, 60)]
+    >>> measure(TWO_PRINTS, stays, uses_of(TWO_PRINTS, stays))
+    Measures(changes=1, effort=2, peak_use_permille=500)
     """
     later = [stay for stay in stays if stay.from_day > 0]
     objects = {item.id: item for item in problem.objects}

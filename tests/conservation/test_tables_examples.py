@@ -26,6 +26,19 @@ def test_examples_run(name):
     assert result.failed == 0
 
 
+@pytest.mark.parametrize("name", [name for name in MODULES if ".cli" not in name])
+def test_every_public_function_has_an_example(name):
+    """The command line's own functions are told by its help, whose examples run elsewhere."""
+    module = importlib.import_module(name)
+    silent = {
+        key
+        for key, value in vars(module).items()
+        if not key.startswith("_") and inspect.isfunction(value) and value.__module__ == name
+        if ">>> " not in (value.__doc__ or "")
+    }
+    assert silent == set()
+
+
 @pytest.mark.parametrize("name", MODULES)
 def test_public_names_have_a_text(name):
     module = importlib.import_module(name)

@@ -1,6 +1,5 @@
-"""The examples in the docstrings run."""
+"""Functions and methods say their source and give an example; all examples are run elsewhere."""
 
-import doctest
 import importlib
 import inspect
 import pkgutil
@@ -12,12 +11,6 @@ from conservation import climate
 MODULES = sorted(
     module.name for module in pkgutil.walk_packages(climate.__path__, "conservation.climate.")
 )
-
-
-@pytest.mark.parametrize("name", MODULES)
-def test_examples_run(name: str) -> None:
-    result = doctest.testmod(importlib.import_module(name))
-    assert result.failed == 0
 
 
 def functions():
