@@ -23,13 +23,8 @@ def show(task: Task, k: int, layout: Layout) -> Layout:
     Fewest surfaces without lines, then fewest objects hidden, then gaps as even as can be, then the
     least share hidden, then the fewest rows.
     """
-    best, best_worth = layout, _worth(task, k, layout)
     ways = [*_tidied(task, k, layout), *_shared_out(task, k, layout)]
-    for way in ways[:MOST_WAYS]:
-        worth = _worth(task, k, way)
-        if worth < best_worth:
-            best, best_worth = way, worth
-    return best
+    return min([*ways[:MOST_WAYS], layout], key=lambda way: _worth(task, k, way))
 
 
 def heights(task: Task, k: int, layout: Layout) -> dict[int, int]:
@@ -68,11 +63,12 @@ def _worth(task: Task, k: int, layout: Layout) -> tuple[int, int, int, int, int]
     much = {one.id for one in hidden if one.percent > HIDDEN_FROM_PERCENT}
     rows = len({(spot.surface, spot.y_mm) for spot in layout})
     lost = sum(one.percent for one in hidden)
-    return uneven_lines(task, layout), len(much), _uneven_gaps(task, layout), lost, rows
+    return uneven_lines(task, layout), len(much), _uneven_gaps(task, k, layout), lost, rows
 
 
-def _uneven_gaps(task: Task, layout: Layout) -> int:
-    """Return the sum over all rows of the widest gap less the narrowest, to 5 mm."""
+def _uneven_gaps(task: Task, k: int, layout: Layout) -> int:
+    """Return the sum over all rows of the widest gap less the narrowest, and of how far the row
+    stands off the middle, to 5 mm."""
     rows: dict[tuple[int, int], list[Spot]] = {}
     for spot in layout:
         rows.setdefault((spot.surface, spot.y_mm), []).append(spot)
@@ -82,6 +78,9 @@ def _uneven_gaps(task: Task, layout: Layout) -> int:
         ends = [s.x_mm + task.things[s.thing].footprint_mm(s.turned)[0] for s in row]
         gaps = [b.x_mm - end for end, b in zip(ends, row[1:], strict=False)]
         total += max(gaps, default=0) - min(gaps, default=0)
+        surface = task.surfaces[k][row[0].surface]
+        ends_mm = row[0].x_mm + ends[-1]
+        total += abs(ends_mm - 2 * surface.left_mm - surface.width_mm) // 2
     return total // 5
 
 

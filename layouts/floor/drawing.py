@@ -27,6 +27,10 @@ from layouts.floor.style import floor_stylesheet
 
 # 1:20 to 1:200 are reduction scales of ISO 5455:1979 but 1:25, common practice, no source.
 SCALES = (20, 25, 50, 100, 200)
+CAUTION = (
+    "Computed from what was told, and not certified; escape routes are not computed. "
+    "Local codes and licensed practice decide."
+)
 MOST_NARROW = 6
 # Where along its line a figure may stand.
 SHARES = (0.5, 0.33, 0.67, 0.22, 0.78)
@@ -95,8 +99,22 @@ def extent(floor: Floor, view: FloorView) -> tuple[float, float, float, float]:
     """Return the drawing's left, bottom, width and height in mm of floor, figures counted."""
     t = view.text_mm
     left, bottom, right, top = _bounds(floor)
-    below = 5.6 * t if view.scale_bar else 3.2 * t
+    lines = len(_caution(floor, t))
+    below = (6.2 + 1.1 * lines) * t if view.scale_bar else 3.2 * t
     return left - 3.6 * t, bottom - below, right - left + 5.2 * t, top - bottom + below + 4.4 * t
+
+
+def _caution(floor: Floor, t: float) -> list[str]:
+    """Return the caution in lines no wider than the room."""
+    left, _, right, _ = _bounds(floor)
+    lines = [""]
+    for word in CAUTION.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(longer, 0.75 * t) > right - left:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _bounds(floor: Floor) -> tuple[int, int, int, int]:
@@ -217,6 +235,9 @@ def _figures(canvas: Canvas, floor: Floor, view: FloorView) -> None:
         )
         if view.scale_bar:
             draw_scale_bar(canvas, left, bottom - 5.0 * t, t)
+            for n, words in enumerate(_caution(floor, t)):
+                y = bottom - (6.6 + 1.1 * n) * t
+                canvas.text(left, y, words, "figure figure--quiet", size_mm=0.75 * t)
         _title(canvas, floor, t)
 
 

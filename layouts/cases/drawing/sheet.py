@@ -12,7 +12,7 @@ from layouts.drawing.figures import draw_scale_bar
 
 CAUTION = (
     "Loads are compared with the limits given; nothing is certified. "
-    "Local codes and licensed practice decide."
+    "Local codes and licensed practice decide; glass and lifting need trained people."
 )
 COLUMN_TEXTS = 24.0
 LINE = 1.55

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from layouts.cases.answer import CasesAnswer, Place, UsedCase
 from layouts.cases.problem import CasesProblem, Kind, Shelf, Thing
 
-LEFT, RIGHT = 9.0, 4.6
+LEFT, RIGHT = 9.0, 5.6
 
 
 @dataclass(frozen=True)
