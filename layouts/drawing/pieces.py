@@ -17,12 +17,16 @@ def draw_pieces(canvas: Canvas, elevation: Elevation, view: View, window: Span) 
             with canvas.group(tag, **_handle(elevation, hung, view, first=hung is shown[0])):
                 if view.links:
                     _reach(canvas, hung)
-                _piece(canvas, elevation, hung, view, inside)
+                _piece(canvas, elevation, hung, view)
                 caption = elevation.caption(hung)
                 if inside:
                     _number_inside(canvas, hung, caption, view.text_mm)
                 else:
                     _number(canvas, hung, caption.number, view.text_mm, turned)
+            if hung.piece.reserve:
+                # Beside the link, whose name says the same at greater length.
+                with canvas.group(aria_hidden="true"):
+                    _kept(canvas, hung, view.text_mm, 1.3 * view.text_mm if inside else 0)
 
 
 def _too_long(elevation: Elevation, hung: Hung, t: float) -> bool:
@@ -89,7 +93,7 @@ def _reach(canvas: Canvas, hung: Hung) -> None:
     canvas.rect(left, hung.y_mm, right - left, hung.piece.height_mm, "piece-reach")
 
 
-def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, inside: bool) -> None:
+def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View) -> None:
     piece, t, caption = hung.piece, view.text_mm, elevation.caption(hung)
     canvas.rect(hung.x_mm, hung.y_mm, piece.width_mm, piece.height_mm, "piece")
     if caption.picture:
@@ -100,7 +104,6 @@ def _piece(canvas: Canvas, elevation: Elevation, hung: Hung, view: View, inside:
     if hung.label_mm:
         _label(canvas, *hung.label_mm)
     if piece.reserve:
-        _kept(canvas, hung, t, 1.3 * t if inside else 0)
         return
     for x in hung.hooks_mm:
         arm = 0.32 * t
