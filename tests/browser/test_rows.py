@@ -57,6 +57,8 @@ def test_from_the_choice_of_rows_to_the_schedule(exhibition, live_server, enter,
     problem, solution = Problem.from_dict(version.problem), Solution.from_dict(version.solution)
     assert check(problem, solution) == []
     assert {place.row for place in solution.placements} == {0, 1, 2}
+    first, box = (page.locator(name).first.bounding_box() for name in (".hung", ".drawing-scroll"))
+    assert box["x"] <= first["x"] <= first["x"] + first["width"] <= box["x"] + box["width"]
     told = page.locator("#w1-caption ~ tbody tr").evaluate_all(
         "rows => rows.map(row => [row.cells[1].innerText, row.cells[2].innerText.split(' ')[0]])"
     )

@@ -10,6 +10,19 @@ function focusWithin(part) {
 focusWithin(document);
 document.addEventListener("htmx:afterSettle", (event) => focusWithin(event.detail.elt));
 
+// A long drawing begins where the first piece hangs, if that is out of sight.
+function showFirst(part) {
+  if (location.hash.startsWith("#w")) return;
+  for (const box of part.querySelectorAll(".drawing-scroll")) {
+    const first = box.querySelector(".hung");
+    if (!first) continue;
+    const before = first.getBoundingClientRect().left - box.getBoundingClientRect().left;
+    if (before > box.clientWidth - 100) box.scrollLeft = before - 100;
+  }
+}
+showFirst(document);
+document.addEventListener("htmx:afterSettle", (event) => showFirst(event.detail.elt));
+
 // A request that failed is said where messages stand.
 function say(words) {
   const box = document.createElement("div");
