@@ -141,13 +141,13 @@ class _Why:
     def _ways(
         self, clash: Sequence[Demand], rule: str, names: Sequence[str]
     ) -> tuple[Relaxation, ...]:
-        """Return the least of each demand, of what is none, and which piece to leave out."""
+        """Return the least of each demand, which piece to leave out, and what else could give."""
         ways = [self.relaxer.relax(self.problem, demand) for demand in clash]
-        rules = {rule, *(demand.rule for demand in clash)}
-        ways += self.relaxer.beside(self.problem, besides(self.problem, rules))
         every = [piece.id for piece in self.problem.pieces]
         leave = self.relaxer.leave_out
         ways.append(leave(self.problem, names) or leave(self.problem, every))
+        rules = {rule, *(demand.rule for demand in clash)}
+        ways += self.relaxer.beside(self.problem, besides(self.problem, rules))
         return tuple(way for way in ways if way)
 
 

@@ -80,6 +80,24 @@ OF_ARRANGEMENT = (
         lambda p: p.arrangement.min_gap_mm > 0,
     ),
     Kind(
+        "max_gap",
+        partial(
+            _of_rule,
+            "max_gap",
+            "gaps are at most {rule.max_gap_mm} mm",
+            lambda p: p.arrangement.max_gap_mm is not None,
+        ),
+        lambda p, d, n: _rule(p, max_gap_mm=(p.arrangement.max_gap_mm or 0) + n),
+        lambda p, d, n: (
+            f"Let gaps be up to {(p.arrangement.max_gap_mm or 0) + n} mm instead of "
+            f"{p.arrangement.max_gap_mm} mm"
+        ),
+        lambda p, d: range(
+            1, max(w.length_mm for w in p.walls) - (p.arrangement.max_gap_mm or 0) + 1
+        ),
+        "mm",
+    ),
+    Kind(
         "section_gap",
         partial(
             _of_rule,

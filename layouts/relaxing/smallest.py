@@ -116,7 +116,7 @@ class Relaxer:
                 return None
             below, high = high, min(len(levels) - 1, high + step)
             asked[high] = self.trial.possible(at(high))
-            step *= 4
+            step *= 8
         while high - below > 1 and not self.trial.spent:
             middle = (below + high) // 2
             asked[middle] = self.trial.possible(at(middle))

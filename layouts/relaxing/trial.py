@@ -22,7 +22,7 @@ from layouts.search.solver import Allowance
 from layouts.solution import Solution
 
 ASKED_WORK = 0.5
-MOST_CUTS = 6
+MOST_CUTS = 3
 GROUPED_SECONDS = 2.0
 WHOLE_RUNS = ("mirrored", "centre_high")
 

@@ -113,6 +113,12 @@ PLANTED = {
     "order": by_order,
     "together": by_together,
     "apart": by_apart,
+    "max_gap": lambda: problem(
+        [wall()],
+        [piece("A", 600), piece("B", 600)],
+        apart=[{"pieces": ["A", "B"], "at_least_mm": 1000}],
+        max_gap_mm=100,
+    ),
     "load": lambda: problem(
         [wall(fixings=bearing(6000, max_kg_per_object=40))],
         [piece("A", 900, mass_g=60_000), piece("B", 900)],
