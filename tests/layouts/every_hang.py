@@ -249,6 +249,9 @@ def signature(task: Problem, row: Row) -> object:
 def stands(task: Problem, where: Clear, row: Row, slack: int) -> bool:
     """Tell whether a row alone keeps light, load, height, order by size, and what is together."""
     rule, wall = task.arrangement, where.wall
+    begin, end = row.edges[0][0] - lead(row.pieces[0]), row.edges[-1][0] - lead(row.pieces[-1])
+    if begin < where.start or end + width(row.pieces[-1]) > where.stop:
+        return False
     for piece, (left, right) in zip(row.pieces, row.edges, strict=True):
         if rule.kind in WORST_PART:
             left, right = where.start, where.stop
