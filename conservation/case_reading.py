@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
 from conservation.contents import CaseMaterial, CaseObject, InvalidCase, MaterialTest
 from conservation.intervals import Interval, interval
+from conservation.json_reading import JsonReader, short
 from conservation.ranges import ConservationError
 
 T = TypeVar("T")
 MOST_ROWS = 500
+MOST_DAYS = 36_525
 FIELDS = {
     "case": (
         "name", "volume_m3", "exchanges_a_day", "closes_on", "days", "years", "room_rh_percent",
@@ -70,10 +72,7 @@ class Case:
         return read_case(data)
 
 
-class _Reader:
-    def __init__(self) -> None:
-        self.faults: list[str] = []
-
+class _Reader(JsonReader):
     def attempt(self, make: Callable[[], T], instead: T) -> T:
         try:
             return make()
@@ -82,12 +81,6 @@ class _Reader:
         except ConservationError as error:
             self.faults.append(str(error))
         return instead
-
-    def known(self, row: dict[str, Any], kind: str, where: str) -> None:
-        for key in row:
-            if key not in FIELDS[kind]:
-                known = ", ".join(FIELDS[kind])
-                self.faults.append(f"{where} has an unknown field {key!r}; known: {known}.")
 
     def span(
         self,
@@ -106,50 +99,12 @@ class _Reader:
         one = Interval(1, 1)
         value = row.get(key)
         if isinstance(value, dict):
-            self.faults.append(f"{name} is {value!r:.60}: give a number or a pair [low, high].")
+            self.faults.append(f"{name} is {short(value)}: give a number or a pair [low, high].")
             return one
         return self.attempt(
             lambda: interval(name, value, 0, most, unit=unit, above=above),  # type: ignore[arg-type]
             one,
         )
-
-    def rows(self, data: dict[str, Any], key: str, where: str = "") -> list[dict[str, Any]]:
-        value = data.get(key)
-        if value is None:
-            return []
-        if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
-            self.faults.append(f"{where}{key} must be a list of JSON objects.")
-            return []
-        if len(value) > MOST_ROWS:
-            self.faults.append(f"{where}{key} has {len(value)} rows: at most {MOST_ROWS}.")
-            return []
-        return value
-
-    def text(self, row: dict[str, Any], key: str, where: str, *, optional: bool = False) -> str:
-        value = row.get(key)
-        if value is None and optional:
-            return ""
-        if not isinstance(value, str) or not value.strip() or len(value) > 200:
-            self.faults.append(f"{where}.{key} is {value!r:.60}: give text of 1 to 200 characters.")
-            return ""
-        return value
-
-    def texts(self, row: dict[str, Any], key: str, where: str) -> tuple[str, ...]:
-        value = row.get(key) or []
-        if not isinstance(value, list) or not all(isinstance(v, str) and v.strip() for v in value):
-            self.faults.append(f"{where}.{key} must be a list of names.")
-            return ()
-        return tuple(value)
-
-    def day(self, row: dict[str, Any], key: str, where: str) -> date | None:
-        value = row.get(key)
-        if value is None:
-            return None
-        try:
-            return date.fromisoformat(value)
-        except (TypeError, ValueError):
-            self.faults.append(f"{where}.{key} is {value!r:.60}: give a date like 2027-03-01.")
-            return None
 
 
 def read_case(data: Any) -> Case:
@@ -164,20 +119,14 @@ def read_case(data: Any) -> Case:
     if not isinstance(data, dict):
         raise InvalidCase(["The case must be a JSON object with volume_m3 and exchanges_a_day."])
     read = _Reader()
-    read.known(data, "case", "case")
+    read.known(data, FIELDS["case"], "case")
     closes = read.day(data, "closes_on", "case")
     if data.get("closes_on") is None:
         read.faults.append("case.closes_on is missing: give a date like 2027-03-01.")
-    days = data.get("days")
-    if isinstance(days, bool) or not isinstance(days, int) or not 0 < days <= 36_525:
-        read.faults.append(f"case.days is {days!r:.60}: give whole days from 1 to 36525.")
-        days = 1
-    glass = data.get("glass", True)
-    if not isinstance(glass, bool):
-        read.faults.append(f"case.glass is {glass!r:.60}: give true or false.")
+    days = read.whole(data, "days", "case", 1, MOST_DAYS)
     years = read.span({"years": 10, **data}, "years", "case", 100, "years", above=True)
     case = Case(
-        name=read.text(data, "name", "case", optional=True),
+        name=read.name(data, "name", "case", optional=True),
         volume_m3=read.span(data, "volume_m3", "case", 100_000, "m3", above=True),
         exchanges_a_day=read.span(data, "exchanges_a_day", "case", 10_000, "1/d", above=True),
         closes_on=closes or date.min,
@@ -191,19 +140,20 @@ def read_case(data: Any) -> Case:
         buffer=_buffer(read, data.get("buffer")),
         sources=tuple(
             _emission(read, row, f"sources[{n}]")
-            for n, row in enumerate(read.rows(data, "sources"))
+            for n, row in enumerate(read.rows(data, "sources", MOST_ROWS))
         ),
         objects=tuple(
-            _object(read, row, f"objects[{n}]") for n, row in enumerate(read.rows(data, "objects"))
+            _object(read, row, f"objects[{n}]")
+            for n, row in enumerate(read.rows(data, "objects", MOST_ROWS))
         ),
         materials=tuple(
             _material(read, row, f"materials[{n}]")
-            for n, row in enumerate(read.rows(data, "materials"))
+            for n, row in enumerate(read.rows(data, "materials", MOST_ROWS))
         ),
-        glass=bool(glass),
+        glass=read.flag(data, "glass", "case", True),
     )
-    read.faults += _twice("object", [item.id for item in case.objects])
-    read.faults += _twice("material", [item.name for item in case.materials])
+    read.once("object", [item.id for item in case.objects])
+    read.once("material", [item.name for item in case.materials])
     if read.faults:
         raise InvalidCase(read.faults)
     return case
@@ -213,31 +163,26 @@ def _percent(read: _Reader, data: dict[str, Any], key: str) -> Any:
     return read.span(data, key, "case", 100, "% RH", optional=True)
 
 
-def _twice(what: str, names: Sequence[str]) -> list[str]:
-    twice = sorted({name for name in names if name and names.count(name) > 1})
-    return [f"{what} {name!r} stands twice: name each once." for name in twice]
-
-
 def _buffer(read: _Reader, row: Any) -> Buffer | None:
     if row is None:
         return None
     if not isinstance(row, dict):
-        read.faults.append(f"case.buffer is {row!r:.60}: give a JSON object with kind or figures.")
+        read.faults.append(f"case.buffer is {short(row)}: give a JSON object with kind or figures.")
         return None
-    read.known(row, "buffer", "buffer")
+    read.known(row, FIELDS["buffer"], "buffer")
     if not row.get("kind") and row.get("g_per_kg_percent") is None:
         read.faults.append("buffer needs kind, or g_per_kg_percent from its maker's sheet.")
     return Buffer(
-        read.text(row, "kind", "buffer", optional=True),
+        read.name(row, "kind", "buffer", optional=True),
         read.span(row, "g_per_kg_percent", "buffer", 100, "g/(kg % RH)", above=True, optional=True),
         read.span(row, "mass_kg", "buffer", 10_000, "kg", above=True, optional=True),
     )
 
 
 def _emission(read: _Reader, row: dict[str, Any], where: str) -> Emission:
-    read.known(row, "source", where)
+    read.known(row, FIELDS["source"], where)
     return Emission(
-        read.text(row, "pollutant", where),
+        read.name(row, "pollutant", where),
         read.span(row, "emission_ug_m2_h", where, 1e9, "ug/(m2 h)"),
         read.span(row, "area_m2", where, 10_000, "m2"),
         read.span({"room_ug_m3": 0, **row}, "room_ug_m3", where, 1e9, "ug/m3"),
@@ -245,24 +190,24 @@ def _emission(read: _Reader, row: dict[str, Any], where: str) -> Emission:
 
 
 def _object(read: _Reader, row: dict[str, Any], where: str) -> CaseObject:
-    read.known(row, "object", where)
+    read.known(row, FIELDS["object"], where)
     return CaseObject(
-        read.text(row, "id", where),
-        read.texts(row, "materials", where),
+        read.name(row, "id", where),
+        read.names(row, "materials", where),
         read.span(row, "rh_percent", where, 100, "% RH", optional=True),
-        read.texts(row, "touches", where),
+        read.names(row, "touches", where),
     )
 
 
 def _material(read: _Reader, row: dict[str, Any], where: str) -> CaseMaterial:
-    read.known(row, "material", where)
+    read.known(row, FIELDS["material"], where)
     test = row.get("test")
     if test is not None and not isinstance(test, dict):
-        read.faults.append(f"{where}.test is {test!r:.60}: give a JSON object with ratings.")
+        read.faults.append(f"{where}.test is {short(test)}: give a JSON object with ratings.")
         test = None
     return CaseMaterial(
-        read.text(row, "name", where),
-        read.text(row, "batch", where, optional=True),
+        read.name(row, "name", where),
+        read.name(row, "batch", where, optional=True),
         None if test is None else _test(read, test, f"{where}.test"),
         read.day(row, "applied_on", where),
     )
@@ -271,11 +216,11 @@ def _material(read: _Reader, row: dict[str, Any], where: str) -> CaseMaterial:
 def _test(read: _Reader, row: dict[str, Any], where: str) -> MaterialTest:
     from conservation.material_tests import overall_rating
 
-    read.known(row, "test", where)
+    read.known(row, FIELDS["test"], where)
     ratings = row.get("ratings")
     read.attempt(lambda: overall_rating(ratings), "")  # type: ignore[arg-type]
     return MaterialTest(
         dict(ratings) if isinstance(ratings, dict) else {},
         read.day(row, "tested_on", where),
-        read.text(row, "batch", where, optional=True),
+        read.name(row, "batch", where, optional=True),
     )

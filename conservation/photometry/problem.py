@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from conservation.json_reading import JsonReader, short
 from conservation.photometry.aiming import place_before
 from conservation.photometry.dimming import HIGHEST_LUX, MOST_PIECES
 from conservation.photometry.illuminance import MOST_LUMINAIRES
@@ -87,13 +88,13 @@ luminaires is empty: give at least one.
     files = _files(reader, data.get("photometry", {}), folder)
     pieces = [
         _piece(reader, row, f"pieces[{n}]")
-        for n, row in enumerate(reader.rows(data, "pieces", MOST_PIECES))
+        for n, row in enumerate(reader.some(data, "pieces", MOST_PIECES))
     ]
-    rows = reader.rows(data, "luminaires", MOST_LUMINAIRES)
-    reader.once("piece", pieces)
+    rows = reader.some(data, "luminaires", MOST_LUMINAIRES)
+    reader.once("piece", [piece.id for piece in pieces if piece])
     by_id = {piece.id: piece for piece in pieces if piece is not None}
     lamps = [_aimed(reader, row, f"luminaires[{n}]", files, by_id) for n, row in enumerate(rows)]
-    reader.once("luminaire", [lamp and lamp.luminaire for lamp in lamps])
+    reader.once("luminaire", [lamp.luminaire.id for lamp in lamps if lamp])
     cells = sum(math.prod(piece.surface.cells(step)) for piece in by_id.values())
     if cells * len(rows) > MOST_CELLS:
         reader.faults.append(
@@ -105,35 +106,13 @@ luminaires is empty: give at least one.
     return Problem(tuple(lamp for lamp in lamps if lamp), tuple(by_id.values()), step)
 
 
-class _Reader:
-    """Collect faults while reading, so that one run names them all."""
-
-    def __init__(self) -> None:
-        self.faults: list[str] = []
-
-    def rows(self, data: dict[str, Any], key: str, most: int) -> list[dict[str, Any]]:
-        value = data.get(key)
-        if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
-            self.faults.append(f"{key} must be a list of JSON objects.")
-            return []
-        if not value:
+class _Reader(JsonReader):
+    def some(self, data: dict[str, Any], key: str, most: int) -> list[Any]:
+        before = len(self.faults)
+        rows = self.rows(data, key, most)
+        if not rows and len(self.faults) == before:
             self.faults.append(f"{key} is empty: give at least one.")
-        if len(value) > most:
-            self.faults.append(f"{key} has {len(value)} rows: at most {most} are taken.")
-            return []
-        return value
-
-    def known(self, row: dict[str, Any], names: tuple[str, ...], where: str) -> None:
-        for key in row:
-            if key not in names:
-                self.faults.append(
-                    f"{where} has an unknown field {_short(key)}; known: {', '.join(names)}."
-                )
-
-    def once(self, what: str, items: list[Any]) -> None:
-        names = [item.id for item in items if item is not None]
-        for name in sorted({name for name in names if names.count(name) > 1}):
-            self.faults.append(f"{what} {name!r} stands twice: give each {what} its own id.")
+        return rows
 
     def number(
         self,
@@ -148,10 +127,10 @@ class _Reader:
         if value is None and default is not None:
             return default
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.faults.append(f"{where}.{key} is {_short(value)}: give a number.")
+            self.faults.append(f"{where}.{key} is {short(value)}: give a number.")
         elif not least <= value <= most:
             self.faults.append(
-                f"{where}.{key} is {_short(value)}: it must lie from {least:g} to {most:g}."
+                f"{where}.{key} is {short(value)}: it must lie from {least:g} to {most:g}."
             )
         else:
             return float(value)
@@ -171,18 +150,9 @@ class _Reader:
         ):
             return float(value[0]), float(value[1]), float(value[2])
         self.faults.append(
-            f"{where}.{key} is {_short(value)}: give x, y and z in mm, each within 1 km."
+            f"{where}.{key} is {short(value)}: give x, y and z in mm, each within 1 km."
         )
         return 0.0, 0.0, 0.0
-
-    def name(self, row: dict[str, Any], key: str, where: str) -> str:
-        value = row.get(key)
-        if not isinstance(value, str) or not value.strip() or len(value) > 200:
-            self.faults.append(
-                f"{where}.{key} is {_short(value)}: give a name of 1 to 200 characters."
-            )
-            return ""
-        return value
 
 
 def _files(reader: _Reader, paths: Any, folder: Path) -> dict[str, Photometry]:
@@ -202,15 +172,13 @@ def _piece(reader: _Reader, row: dict[str, Any], where: str) -> Piece | None:
     corner = reader.place(row, "corner_mm", where)
     width = reader.number(row, "width_mm", where, 1, FARTHEST_MM)
     height = reader.number(row, "height_mm", where, 1, FARTHEST_MM)
-    lies = row.get("lying", False)
-    if not isinstance(lies, bool):
-        reader.faults.append(f"{where}.lying is {_short(lies)}: give true or false.")
+    lies = reader.flag(row, "lying", where, False)
     other = reader.number(row, "other_lux", where, 0, HIGHEST_LUX, 0.0)
     most = None
     if row.get("max_lux") is not None:
         most = reader.number(row, "max_lux", where, 0, HIGHEST_LUX)
-    key, odd = ("turn_deg", "facing_deg") if lies is True else ("facing_deg", "turn_deg")
-    angle = reader.number(row, key, where, -360, 360, 0.0 if lies is True else None)
+    key, odd = ("turn_deg", "facing_deg") if lies else ("facing_deg", "turn_deg")
+    angle = reader.number(row, key, where, -360, 360, 0.0 if lies else None)
     if row.get(odd) is not None:
         reader.faults.append(f"{where}.{odd} has no meaning here: give {key}.")
     if len(reader.faults) > before:
@@ -232,10 +200,10 @@ def _aimed(
     file = row.get("photometry")
     if not isinstance(file, str) or file not in files:
         known = ", ".join(files) or "none"
-        reader.faults.append(f"{where}.photometry is {_short(file)}: named files are {known}.")
+        reader.faults.append(f"{where}.photometry is {short(file)}: named files are {known}.")
     piece = pieces.get(reader.name(row, "piece", where)) if row.get("piece") is not None else None
     if piece is None and row.get("piece") is not None:
-        reader.faults.append(f"{where}.piece is {_short(row['piece'])}: name a piece of the list.")
+        reader.faults.append(f"{where}.piece is {short(row['piece'])}: name a piece of the list.")
     if row.get("aim_mm") is None and piece is None:
         reader.faults.append(f"{where} is aimed at nothing: give piece or aim_mm.")
     if (row.get("at_mm") is None) == (row.get("height_mm") is None):
@@ -279,8 +247,3 @@ def _at(
     except ConservationError as error:
         reader.faults.append(f"{where}: {error}")
         return target
-
-
-def _short(value: Any) -> str:
-    words = repr(value)
-    return words if len(words) <= 60 else words[:57] + "..."

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
+from conservation.json_reading import LARGEST, JsonReader, short
 from conservation.rotation.problem import (
     Away,
     Budget,
@@ -22,67 +22,23 @@ MOST_DAYS = 36_525
 MOST_OBJECTS = 1_000
 MOST_PLACES = 200
 MOST_STEPS = 400
+MOST_BUDGETS, MOST_AWAY = 50, 200
+MOST_EFFORT = 1_000_000
 MOST_CELLS = 400_000
-LARGEST = 1_000_000_000
 BRIGHTEST_LUX = 200_000
 
 
-class _Reader:
-    """Collect faults while reading, so that one run names them all."""
-
-    def __init__(self) -> None:
-        self.faults: list[str] = []
-
-    def rows(self, data: dict[str, Any], key: str, where: str, most: int) -> list[dict[str, Any]]:
-        value = data.get(key)
-        if value is None:
-            return []
-        if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
-            self.faults.append(f"{where}{key} must be a list of JSON objects.")
-            return []
-        if len(value) > most:
-            self.faults.append(f"{where}{key} has {len(value)} rows: at most {most} are taken.")
-            return []
-        return value
-
-    def known(self, row: dict[str, Any], kind: type, where: str, *also: str) -> None:
-        names = {item.name for item in fields(kind)} | set(also)
-        for key in row:
-            if key not in names:
-                known = ", ".join(sorted(names))
-                self.faults.append(f"{where} has an unknown field {key!r}; known: {known}.")
-
-    def whole(
-        self,
-        row: dict[str, Any],
-        key: str,
-        where: str,
-        *,
-        least: int = 0,
-        most: int = LARGEST,
-        default: int | None = None,
-    ) -> int:
-        value = row.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, int):
-            self.faults.append(f"{where}.{key} is {_short(value)}: give a whole number.")
-            return least
-        if not least <= value <= most:
-            self.faults.append(f"{where}.{key} is {value}: it must lie from {least} to {most}.")
-            return least
-        return value
-
+class _Reader(JsonReader):
     def maybe(
         self, row: dict[str, Any], key: str, where: str, *, least: int = 0, most: int = LARGEST
     ) -> int | None:
-        if row.get(key) is None:
-            return None
-        return self.whole(row, key, where, least=least, most=most)
+        return None if row.get(key) is None else self.whole(row, key, where, least, most)
 
     def hours(self, row: dict[str, Any], where: str) -> float:
         value = row.get("hours_a_day")
         if isinstance(value, bool) or not isinstance(value, int | float):
             self.faults.append(
-                f"{where}.hours_a_day is {_short(value)}: give the mean hours of light a day."
+                f"{where}.hours_a_day is {short(value)}: give the mean hours of light a day."
             )
             return 0.0
         if not math.isfinite(value) or not 0 <= value <= 24:
@@ -92,15 +48,6 @@ class _Reader:
             self.faults.append(f"{where}.hours_a_day is {value}: give at most two decimals.")
         return round(value * 100) / 100
 
-    def name(self, row: dict[str, Any], key: str, where: str) -> str:
-        value = row.get(key)
-        if not isinstance(value, str) or not value.strip() or len(value) > 200:
-            self.faults.append(
-                f"{where}.{key} is {_short(value)}: give a name of 1 to 200 characters."
-            )
-            return ""
-        return value
-
 
 def read_problem(data: Any) -> Problem:
     """Return the rotation, or raise InvalidRotation with every fault found.
@@ -109,27 +56,29 @@ def read_problem(data: Any) -> Problem:
 
     >>> read_problem({"days": 0, "hours_a_day": 25})  # doctest: +ELLIPSIS
     Traceback (most recent call last):
-    conservation.rotation.problem.InvalidRotation: rotation.days is 0: it must lie from 1 to ...
+    conservation.rotation.problem.InvalidRotation: rotation.days is 0: give a whole number ...
     """
     if not isinstance(data, dict):
         raise InvalidRotation(["The rotation must be a JSON object with days, objects and places."])
     reader = _Reader()
-    reader.known(data, Problem, "rotation", "every_days")
+    reader.known(data, _fields(Problem, "every_days"), "rotation")
     days = reader.whole(data, "days", "rotation", least=1, most=MOST_DAYS)
     problem = Problem(
         days=days,
         hours_a_day=reader.hours(data, "rotation"),
         objects=tuple(
             _candidate(reader, row, f"objects[{n}]", days)
-            for n, row in enumerate(reader.rows(data, "objects", "", MOST_OBJECTS))
+            for n, row in enumerate(reader.rows(data, "objects", MOST_OBJECTS))
         ),
         places=tuple(
             _place(reader, row, f"places[{n}]")
-            for n, row in enumerate(reader.rows(data, "places", "", MOST_PLACES))
+            for n, row in enumerate(reader.rows(data, "places", MOST_PLACES))
         ),
         changeovers=_changeovers(reader, data, days),
-        first_day=_date(reader, data.get("first_day"), days),
+        first_day=_date(reader, data, days),
     )
+    reader.once("object", [item.id for item in problem.objects])
+    reader.once("place", [place.id for place in problem.places])
     reader.faults += _cross_check(problem)
     if reader.faults:
         raise InvalidRotation(reader.faults)
@@ -137,33 +86,29 @@ def read_problem(data: Any) -> Problem:
 
 
 def _candidate(reader: _Reader, row: dict[str, Any], where: str, days: int) -> Candidate:
-    reader.known(row, Candidate, where)
-    hazards = row.get("hazards") or []
-    if not isinstance(hazards, list) or not all(isinstance(item, str) for item in hazards):
-        reader.faults.append(f"{where}.hazards must be a list of names.")
-        hazards = []
+    reader.known(row, _fields(Candidate), where)
     return Candidate(
         id=reader.name(row, "id", where),
         set=reader.name(row, "set", where),
         max_lux=reader.maybe(row, "max_lux", where, most=BRIGHTEST_LUX),
         budgets=tuple(
             _budget(reader, item, f"{where}.budgets[{n}]", days)
-            for n, item in enumerate(reader.rows(row, "budgets", f"{where}.", 50))
+            for n, item in enumerate(reader.rows(row, "budgets", MOST_BUDGETS, f"{where}."))
         ),
         longest_days=reader.maybe(row, "longest_days", where, least=1),
         rest_days=reader.whole(row, "rest_days", where, most=MOST_DAYS, default=0),
         away=tuple(
             _away(reader, item, f"{where}.away[{n}]")
-            for n, item in enumerate(reader.rows(row, "away", f"{where}.", 200))
+            for n, item in enumerate(reader.rows(row, "away", MOST_AWAY, f"{where}."))
         ),
-        effort=reader.whole(row, "effort", where, most=1_000_000, default=1),
+        effort=reader.whole(row, "effort", where, most=MOST_EFFORT, default=1),
         mass_g=reader.whole(row, "mass_g", where, default=0),
-        hazards=tuple(hazards),
+        hazards=reader.names(row, "hazards", where),
     )
 
 
 def _budget(reader: _Reader, row: dict[str, Any], where: str, days: int) -> Budget:
-    reader.known(row, Budget, where)
+    reader.known(row, _fields(Budget), where)
     start = reader.whole(row, "from_day", where, most=MOST_DAYS, default=0)
     stop = reader.maybe(row, "to_day", where, most=MOST_DAYS)
     if start >= (days if stop is None else stop):
@@ -177,7 +122,7 @@ def _budget(reader: _Reader, row: dict[str, Any], where: str, days: int) -> Budg
 
 
 def _away(reader: _Reader, row: dict[str, Any], where: str) -> Away:
-    reader.known(row, Away, where)
+    reader.known(row, _fields(Away), where)
     start = reader.whole(row, "from_day", where, most=MOST_DAYS)
     stop = reader.whole(row, "to_day", where, most=MOST_DAYS)
     if stop <= start:
@@ -186,18 +131,14 @@ def _away(reader: _Reader, row: dict[str, Any], where: str) -> Away:
 
 
 def _place(reader: _Reader, row: dict[str, Any], where: str) -> Place:
-    reader.known(row, Place, where)
-    glass = row.get("glass", False)
-    if not isinstance(glass, bool):
-        reader.faults.append(f"{where}.glass is {_short(glass)}: give true or false.")
-        glass = False
+    reader.known(row, _fields(Place), where)
     return Place(
         id=reader.name(row, "id", where),
         set=reader.name(row, "set", where),
         lux=reader.whole(row, "lux", where, most=BRIGHTEST_LUX),
         hours_a_day=None if row.get("hours_a_day") is None else reader.hours(row, where),
-        effort=reader.whole(row, "effort", where, most=1_000_000, default=0),
-        glass=glass,
+        effort=reader.whole(row, "effort", where, most=MOST_EFFORT, default=0),
+        glass=reader.flag(row, "glass", where, False),
     )
 
 
@@ -227,16 +168,15 @@ def _changeovers(reader: _Reader, data: dict[str, Any], days: int) -> tuple[int,
     return tuple(sorted(set(given)))
 
 
-def _date(reader: _Reader, value: Any, days: int) -> date | None:
-    if value is None:
-        return None
-    try:
-        found = date.fromisoformat(value)
-        _ = found + timedelta(days=days)
-    except (TypeError, ValueError, OverflowError):
-        reader.faults.append(f"rotation.first_day is {_short(value)}: give a date like 2027-03-01.")
-        return None
+def _date(reader: _Reader, data: dict[str, Any], days: int) -> date | None:
+    found = reader.day(data, "first_day", "rotation")
+    if found is not None and days > (date.max - found).days:
+        reader.faults.append(f"rotation.first_day is {found}: the display would end after 9999.")
     return found
+
+
+def _fields(kind: type, *also: str) -> list[str]:
+    return sorted({*(item.name for item in fields(kind)), *also})
 
 
 def _cross_check(problem: Problem) -> Iterator[str]:
@@ -244,13 +184,6 @@ def _cross_check(problem: Problem) -> Iterator[str]:
         yield "places is empty: give at least one place."
     if not problem.objects:
         yield "objects is empty: give at least one object."
-    for what, names in (
-        ("object", Counter(item.id for item in problem.objects)),
-        ("place", Counter(place.id for place in problem.places)),
-    ):
-        for name, times in names.items():
-            if times > 1 and name:
-                yield f"{what} {name!r} stands {times} times: give each {what} its own id."
     sets = {item.set for item in problem.objects}
     for place in problem.places:
         if problem.objects and place.set not in sets:
@@ -265,8 +198,3 @@ def _cross_check(problem: Problem) -> Iterator[str]:
             f"The rotation has {cells} combinations of object, place and stretch: at most "
             f"{MOST_CELLS} are taken; use fewer changeovers or split it by set."
         )
-
-
-def _short(value: Any) -> str:
-    words = repr(value)
-    return words if len(words) <= 60 else words[:57] + "..."

@@ -104,7 +104,7 @@ def test_unusual_amount_of_buffer_is_said():
         ({"closes_on": None}, "closes_on is missing"),
         ({"closes_on": "soon"}, "give a date like"),
         ({"days": 0}, "case.days is 0"),
-        ({"days": 1.5}, "give whole days"),
+        ({"days": 1.5}, "give a whole number"),
         ({"years": 500}, "case.years is 500"),
         ({"colour": "red"}, "unknown field 'colour'"),
         ({"buffer": []}, "case.buffer is []"),

@@ -144,7 +144,7 @@ def test_the_gallery_of_the_example(capsys):
         (changed(l_angle_deg=95), "from 1 to 89"),
         (changed(l_dimming=1.5), "from 0 to 1"),
         (changed(l_dimming=True), "dimming is True"),
-        (changed(l_id=""), "give a name"),
+        (changed(l_id=""), "give text"),
         (changed(l_aim_mm=[0, 0]), "give x, y and z"),
         (changed(p_corner_mm=[0, 0, 1e9]), "within 1 km"),
         (changed(p_corner_mm=[0, 0, "1"]), "give x, y and z"),
