@@ -16,6 +16,7 @@ from layouts.geometry import (
     lux_between,
     lux_hours_between,
     room_mm,
+    rule_on,
     walls_for,
 )
 from layouts.heights import heights
@@ -224,6 +225,12 @@ def _dim_stretches(wall: Wall, amount: Amount, limit: int) -> list[tuple[int, in
 
 def _length(problem: Problem) -> Iterator[Conflict]:
     """Compare what pieces need with the clear wall, of all walls and of those chosen for them."""
+    for pieces, runs in _by_walls(problem):
+        yield from _too_long(problem, pieces, runs)
+
+
+def _by_walls(problem: Problem) -> Iterator[tuple[list[Piece], list[Stretch]]]:
+    """Yield all loose pieces with all runs, then those that may hang only on some with these."""
     runs = clear_runs(problem)
     loose = [p for p in problem.pieces if p.x_mm is None]
     everywhere = frozenset(run.wall.id for run in runs)
@@ -234,7 +241,13 @@ def _length(problem: Problem) -> Iterator[Conflict]:
     classes = {everywhere, *filter(None, homes.values())}
     for walls in sorted(classes, key=lambda names: (-len(names), sorted(names))):
         here = [p for p in loose if homes[p.id] <= walls]
-        yield from _too_long(problem, here, [run for run in runs if run.wall.id in walls])
+        yield here, [run for run in runs if run.wall.id in walls]
+
+
+def _who(problem: Problem, pieces: list[Piece], walls: tuple[str, ...]) -> str:
+    if len(pieces) == sum(p.x_mm is None for p in problem.pieces):
+        return "The objects"
+    return f"The objects that may hang only on {', '.join(walls)}"
 
 
 def _too_long(problem: Problem, loose: list[Piece], runs: list[Stretch]) -> Iterator[Conflict]:
@@ -244,15 +257,13 @@ def _too_long(problem: Problem, loose: list[Piece], runs: list[Stretch]) -> Iter
     spare = {"same": 0, "half": 0, "free": 1}[rule.ends] * len(runs) * rule.min_gap_mm
     short = need - have - spare
     walls = tuple(dict.fromkeys(run.wall.id for run in runs))
-    everything = len(loose) == sum(p.x_mm is None for p in problem.pieces)
-    who = "The objects" if everything else f"The objects that may hang only on {', '.join(walls)}"
     if short > 0:
         yield Conflict(
             "length",
             tuple(p.id for p in loose),
             walls,
-            f"{who} need {need:,} mm with their labels and gaps of {rule.min_gap_mm} mm; "
-            f"the clear wall is {have:,} mm: short by {short:,} mm.",
+            f"{_who(problem, loose, walls)} need {need:,} mm with their labels and gaps of "
+            f"{rule.min_gap_mm} mm; the clear wall is {have:,} mm: short by {short:,} mm.",
             f"Add at least {short:,} mm of wall, or leave out "
             f"{_to_leave(loose, short, rule.min_gap_mm)}.",
             short,
@@ -260,22 +271,29 @@ def _too_long(problem: Problem, loose: list[Piece], runs: list[Stretch]) -> Iter
 
 
 def _area(problem: Problem) -> Iterator[Conflict]:
-    """Compare the area that tight groups take, each piece with one gap, with that of the walls."""
+    """Compare the area that tight groups take with that of all walls, and of those chosen."""
+    for pieces, runs in _by_walls(problem):
+        yield from _too_large(problem, pieces, runs)
+
+
+def _too_large(problem: Problem, loose: list[Piece], runs: list[Stretch]) -> Iterator[Conflict]:
+    """Count each piece with one gap, against the stretches as high as a group may become."""
     rule = problem.arrangement
-    gap, runs = rule.min_gap_mm, clear_runs(problem)
-    loose = [p for p in problem.pieces if p.x_mm is None]
+    gap = rule.min_gap_mm
     boxes = [box_mm(piece, rule) for piece in loose]
     need = sum((w + gap) * (h + gap) for w, h in boxes)
     most = group_height_mm(problem) if loose else 0
     have = sum((run.length_mm + gap) * (min(room_mm(run.wall, rule), most) + gap) for run in runs)
+    walls = tuple(dict.fromkeys(run.wall.id for run in runs))
+    datums = sorted({rule_on(run.wall, rule).datum_mm for run in runs}) or [rule.datum_mm]
     if need > have:
         yield Conflict(
             "area",
             tuple(p.id for p in loose),
-            tuple(dict.fromkeys(run.wall.id for run in runs)),
-            f"The objects need {need / 1e6:.2f} m² with their labels and gaps of {gap} mm; the "
-            f"clear wall about {rule.datum_mm} mm is {have / 1e6:.2f} m²: short by "
-            f"{(need - have) / 1e6:.2f} m².",
+            walls,
+            f"{_who(problem, loose, walls)} need {need / 1e6:.2f} m² with their labels and gaps of "
+            f"{gap} mm; the clear wall about {' and '.join(map(str, datums))} mm is "
+            f"{have / 1e6:.2f} m²: short by {(need - have) / 1e6:.2f} m².",
             "Take objects off this hang, add wall, or bring the datum nearer to the middle.",
             need - have,
         )

@@ -75,6 +75,22 @@ def test_too_little_wall_for_a_section_is_told_in_figures():
     hung(data)
 
 
+def test_too_little_area_for_a_section_is_told_in_figures():
+    """Six of 900 mm square, a gap counted with each, take 6.00 m²; 1,400 by 3,100 mm are there.
+
+    About 1,500 mm a group has room for 3,000 mm, less than 1.3 times the side of 7.00 m².
+    """
+    pieces = [piece(f"P{n}", 900, 900, section="1" if n < 6 else "2") for n in range(7)]
+    walls = [wall("N", 1300), wall("E", 6000)]
+    data = problem(walls, pieces, kind="cluster", min_gap_mm=100) | {"section_walls": {"1": ["N"]}}
+    (found,) = solve(data).conflicts
+    assert found.sentence == (
+        "The objects that may hang only on N need 6.00 m² with their labels and gaps of 100 mm; "
+        "the clear wall about 1500 mm is 4.34 m²: short by 1.66 m²."
+    )
+    hung(data | {"section_walls": {"1": ["N", "E"]}})
+
+
 def test_walls_chosen_clash_with_light_and_the_cure_holds():
     lit = [{"from_mm": 0, "to_mm": 3000, "lux": 150}]
     pieces = [piece("A", 300, max_lux=50, walls=["N", "E"]), piece("B", 300)]
