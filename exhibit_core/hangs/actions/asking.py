@@ -1,6 +1,6 @@
 """Changes to what a hang asks: walls, arrangement, heights and gaps."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -9,10 +9,11 @@ from django.db.models import Q
 
 from exhibit_core.accounts.models import User
 from exhibit_core.exhibitions.models import Exhibition, Section
-from exhibit_core.hangs.actions.ties import half_place, keys
+from exhibit_core.hangs.actions.ties import half_place
 from exhibit_core.hangs.models import Hang, WallDatum
 from exhibit_core.hangs.queries import datums_of
 from exhibit_core.history import record as history
+from exhibit_core.history.record import Changes
 from exhibit_core.spaces.models import Wall
 from exhibit_core.web.errors import RefusedError, StaleError
 from layouts.problem import STACKED
@@ -67,8 +68,8 @@ def update_hang(
             version=fresh.version,
         )
     changes = history.changed(fresh, values)
-    links = {"walls": keys(fresh.walls.all()), "sections": keys(fresh.sections.all())}
-    wanted = {"walls": keys(walls), "sections": keys(sections)}
+    links = {"walls": _named(fresh.walls.all()), "sections": _named(fresh.sections.all())}
+    wanted = {"walls": _named(walls), "sections": _named(sections)}
     if datums is not None:
         links["datums"], wanted["datums"] = datums_of(fresh), _plain(datums)
     changes |= {name: (links[name], wanted[name]) for name in links if links[name] != wanted[name]}
@@ -87,7 +88,7 @@ def update_hang(
         by=by,
         action="hangs.update_hang",
         target=fresh,
-        sentence=f"Changed the hang {fresh}{_datum_words(fresh) if 'datums' in changes else ''}",
+        sentence="; ".join([f"Changed the hang {fresh}", *_said(fresh, changes)]),
         changes=changes,
         batch=batch,
     )
@@ -108,11 +109,21 @@ def _set_datums(hang: Hang, datums: Datums) -> None:
             row.save()
 
 
-def _datum_words(hang: Hang) -> str:
-    """Say which walls have a datum of their own."""
-    rows = hang.wall_datums.select_related("wall").order_by("wall")
-    said = [f"{row.datum_mm} mm on {row.wall.name}" for row in rows]
-    return f": datum {', '.join(said)}" if said else ": one datum for all walls"
+def _named(rows: Iterable[Wall | Section]) -> dict[str, str]:
+    """Return linked rows by key with their names, as history stores them."""
+    by_key = sorted(rows, key=lambda row: row.pk)
+    return {str(row.pk): row.name if isinstance(row, Wall) else row.number for row in by_key}
+
+
+def _said(hang: Hang, changes: Changes) -> Iterator[str]:
+    """Say what history keeps by key: walls, sections, and datums of single walls."""
+    for name in ("walls", "sections"):
+        if name in changes:
+            yield f"{name}: {', '.join(changes[name][1].values()) or 'all'}"
+    if "datums" in changes:
+        rows = hang.wall_datums.select_related("wall").order_by("wall")
+        own = ", ".join(f"{row.datum_mm} mm on {row.wall.name}" for row in rows)
+        yield f"datum {own}" if own else "one datum for all walls"
 
 
 def _plain(datums: Datums) -> dict[str, int]:

@@ -50,9 +50,10 @@ def undo_update(*, entries: Sequence[Entry], by: User) -> None:
             "sections": keys(hang.sections.all()),
             "datums": datums_of(hang),
         }
-        links = {name: pair for name, pair in entry.changes.items() if name in now}
-        plain = {name: pair for name, pair in entry.changes.items() if name not in now}
-        for name, (_, new) in entry.changes.items():
+        changes = {name: [_links(name, v) for v in pair] for name, pair in entry.changes.items()}
+        links = {name: pair for name, pair in changes.items() if name in now}
+        plain = {name: pair for name, pair in changes.items() if name not in now}
+        for name, (_, new) in changes.items():
             if (now[name] if name in now else getattr(hang, name)) != new:
                 raise RefusedError(f"It was changed again since: {entry.sentence}.")
         wanted = now | {name: old for name, (old, _) in links.items()}
@@ -87,6 +88,11 @@ def undo_row(*, entries: Sequence[Entry], by: User) -> None:
         restored = _restored(hang, before) if before else None
         words = f"Taken back: {entry.sentence}"
         tell(hang, "hangs.undo_row", words, after, state(restored) if restored else None, by)
+
+
+def _links(name: str, value: Any) -> Any:
+    """Return a change as it compares: of walls and sections their keys, whatever their names."""
+    return sorted(int(key) for key in value) if name in {"walls", "sections"} else value
 
 
 def _need_hang(by: User) -> None:

@@ -69,6 +69,9 @@ def test_update_hang_and_undo(scene):
         batch=batch,
     )
     assert (saved.version, saved.walls.count()) == (2, 2)
+    assert told(saved)[-1][1] == f"Changed the hang Renamed; walls: Main wall, {other.name}"
+    other.name = "Named anew"
+    other.save()
     undo_batch(batch=batch, by=scene.by)
     saved.refresh_from_db()
     assert (saved.datum_mm, saved.title, list(saved.walls.all())) == (1500, "Gallery", [scene.wall])
@@ -169,10 +172,10 @@ def test_own_datums_are_told_and_undone(scene):
     batch = new_batch()
     change = {"hang": scene.hang, "values": {}, "walls": [scene.wall], "by": scene.by}
     actions.update_hang(**change, datums={scene.wall.pk: 1450}, version=1, batch=batch)
-    assert told(scene.hang)[-1][1] == "Changed the hang Gallery: datum 1450 mm on Main wall"
+    assert told(scene.hang)[-1][1] == "Changed the hang Gallery; datum 1450 mm on Main wall"
     undo_batch(batch=batch, by=scene.by)
     assert scene.hang.wall_datums.count() == 0
-    assert told(scene.hang)[-1][1] == "Changed the hang Gallery: one datum for all walls"
+    assert told(scene.hang)[-1][1] == "Changed the hang Gallery; one datum for all walls"
 
 
 @pytest.mark.parametrize(
