@@ -108,17 +108,19 @@ def _impossible(problem: Problem, allowance: Allowance) -> bool:
     from layouts.blocks import blocks_of
     from layouts.bounds import impossible
     from layouts.geometry import clear_runs
+    from layouts.grouping import share_denied
     from layouts.relaxing.trial import gap_band, run_cells
     from layouts.search.assign import ask
     from layouts.search.model import Task
 
     if impossible(problem):
         return True
-    if problem.arrangement.kind == "cluster":
-        return False
     runs = clear_runs(problem)
     blocks = [b for b in blocks_of(problem) if b.pieces[0].x_mm is None]
     if not blocks:
         return False
+    if problem.arrangement.kind == "cluster":
+        seconds = max(0.1, allowance.left_seconds)
+        return share_denied(problem, blocks, runs, seed=allowance.seed, seconds=seconds)
     task = Task(problem, blocks, runs, run_cells(problem, runs), lenient=True)
     return ask(task, gap_band(task), allowance, most_work=ASKED_WORK) == (None, True)

@@ -307,3 +307,15 @@ def cells_of(runs: list[Stretch], problem: Problem) -> list[Cell]:
             cells.append(Cell(number, start, stop, lux, heaviest, dose))
             last = noticed
     return cells
+
+
+def whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
+    """Count each run as bright, and as weak, as its worst part."""
+    parts = cells_of(runs, problem)
+    whole = []
+    for number, run in enumerate(runs):
+        here = [cell for cell in parts if cell.run == number]
+        lux, max_g = max(c.lux for c in here), min(c.max_g for c in here)
+        dose = max(c.lux_hours for c in here)
+        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g, dose))
+    return whole

@@ -21,6 +21,7 @@ from layouts.geometry import (
     group_height_mm,
     room_mm,
     rule_on,
+    whole_runs,
 )
 from layouts.measures import measure
 from layouts.problem import Piece, Problem
@@ -158,6 +159,26 @@ def arrange_groups(
             return answer
         limits = limits.after(rules)
     raise NothingKnown("No tight groups were found that keep every demand.")
+
+
+def share_denied(
+    problem: Problem, blocks: Sequence[Block], runs: list[Stretch], *, seed: int, seconds: float
+) -> bool:
+    """Tell whether it is certain that the pieces cannot be shared out over stretches.
+
+    Each stretch counts as bright, and as weak, as its worst part.
+    """
+    from layouts.search.assign import NothingKnown
+
+    extents = [extent_mm(problem, run) for run in runs]
+    units = [unit_of(problem, block, extents) for block in blocks]
+    if any(unit.loses(extents) for unit in units):
+        return False
+    limits, cells = Limits.of(problem, runs, extents), whole_runs(runs, problem)
+    try:
+        return shared(problem, units, runs, cells, limits, EVERY_DEMAND, seed, seconds) is None
+    except NothingKnown:
+        return False
 
 
 def _by_luck(search: _Search, cells: Sequence[Cell], limits: Limits) -> Solution | None:

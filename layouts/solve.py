@@ -11,7 +11,7 @@ from typing import Any
 from layouts.blocks import Block, blocks_of
 from layouts.bounds import impossible
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, cells_of, clear_runs
+from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
 from layouts.measures import measure
 from layouts.nearness import (
     least_cost_mm,
@@ -168,7 +168,7 @@ def _grouped(
         problem,
         blocks,
         runs,
-        _whole_runs(runs, problem),
+        whole_runs(runs, problem),
         seconds=seconds,
         seed=seed,
         demands=demands,
@@ -233,7 +233,7 @@ def _kept(
 
 def _cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
     if problem.arrangement.kind in WHOLE_RUNS:
-        return _whole_runs(runs, problem)
+        return whole_runs(runs, problem)
     return cells_of(runs, problem)
 
 
@@ -309,18 +309,6 @@ def _related_runs(
     if plan is None:
         plan = _many_runs(problem, blocks, runs, cells, seconds, seed, None, cancelled, near=True)
     return plan and replace(plan, proved=False, spread_bound_mm=0)
-
-
-def _whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
-    """Count a symmetrical run as bright, and as weak, as its worst part: its halves must match."""
-    parts = cells_of(runs, problem)
-    whole = []
-    for number, run in enumerate(runs):
-        here = [cell for cell in parts if cell.run == number]
-        lux, max_g = max(c.lux for c in here), min(c.max_g for c in here)
-        dose = max(c.lux_hours for c in here)
-        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g, dose))
-    return whole
 
 
 def _many_runs(

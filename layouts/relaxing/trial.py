@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from layouts.blocks import Block, blocks_of
 from layouts.bounds import impossible
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, cells_of, clear_runs
+from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
 from layouts.placing import gaps_and_starts, place_all, runs_of
 from layouts.problem import Problem
 from layouts.search.assign import NEAR_MM, Hang, ask, ordered_blocks, slots_of
@@ -135,12 +135,5 @@ def gap_band(task: Task) -> tuple[int, int]:
 
 def run_cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
     """Return cells; a symmetrical run is as bright, and as weak, as its worst part."""
-    parts = cells_of(runs, problem)
-    if problem.arrangement.kind not in WHOLE_RUNS:
-        return parts
-    whole = []
-    for number, run in enumerate(runs):
-        here = [cell for cell in parts if cell.run == number]
-        lux, max_g = max(c.lux for c in here), min(c.max_g for c in here)
-        whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g))
-    return whole
+    whole = problem.arrangement.kind in WHOLE_RUNS
+    return whole_runs(runs, problem) if whole else cells_of(runs, problem)
