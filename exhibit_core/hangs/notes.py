@@ -47,8 +47,11 @@ def notes(
             "Nothing is said to belong near anything: without such a rule, related side by side "
             "comes out as an even run."
         )
-    asked = {piece.id for piece in problem.pieces}
+    asked = {piece.id for piece in problem.pieces if piece.reserve}
     for place in (place for place in kept if place.name not in asked):
+        if place.name in hanging:
+            yield f"{place.name} hangs now: the place kept for it is left out, and can be given up."
+            continue
         where = f"section {place.section.number}" if place.section else "no section"
         yield (
             f"The place kept for {place.name} is left out: it is in {where}, and this hang needs "

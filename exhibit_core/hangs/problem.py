@@ -76,7 +76,8 @@ def asked_of(hang: Hang) -> Asked:
     tied = _tied(rules, hung)
     bound = Bound.of(rules, {wall.pk: name for wall, name in walls.items()})
     every_place = list(hang.kept_places.select_related("section"))
-    kept = [place for place in every_place if asked_for(place, hang, chosen)]
+    come = {entry.object.number for entry, _ in hung.values()}
+    kept = [p for p in every_place if p.name not in come and asked_for(p, hang, chosen)]
     pieces = with_places_kept(
         [_piece(hang, entry, size, fixed.get(key), bound) for key, (entry, size) in hung.items()],
         [piece_of(place, _label(hang)) for place in kept],

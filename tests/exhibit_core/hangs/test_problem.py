@@ -186,6 +186,17 @@ def test_places_kept_stand_behind_their_section(scene):
     )
 
 
+def test_place_kept_gives_way_to_the_object_that_came(scene):
+    size = {"width_mm": 900, "height_mm": 700, "by": scene.by}
+    keep_place(hang=scene.hang, name="1904.9", section=scene.sections[0], **size)
+    scene.add("1904.9")
+    asked = asked_of(scene.hang)
+    assert [p.reserve for p in asked.problem.pieces if p.id == "1904.9"] == [False]
+    assert asked.warnings == (
+        "1904.9 hangs now: the place kept for it is left out, and can be given up.",
+    )
+
+
 def test_related_without_a_near_rule_is_said(scene):
     scene.hang.kind = Hang.Kind.RELATED
     words = (
