@@ -57,6 +57,12 @@ def _nearer(problem: Problem, demand: Demand, amount: int) -> Problem:
     return replace(problem, apart=tuple(rule for rule in rules if rule.at_least_mm > 0))
 
 
+def _say_nearer(problem: Problem, demand: Demand, amount: int) -> str:
+    left = demand.number - amount
+    near = f"{left} mm apart instead of" if left else "as near as they come, not apart by"
+    return f"Let {listed(demand.pieces)} hang {near} {demand.number} mm"
+
+
 def _brighter(problem: Problem, demand: Demand) -> Amounts:
     limit = problem.piece(demand.pieces[0]).max_lux or 0
     return sorted({z.lux - limit for w in problem.walls for z in w.zones if z.lux > limit})
@@ -134,9 +140,7 @@ OF_TIES = (
         "apart",
         _apart,
         _nearer,
-        lambda p, d, n: (
-            f"Let {listed(d.pieces)} hang {d.number - n} mm apart instead of {d.number} mm"
-        ),
+        _say_nearer,
         lambda p, d: range(1, d.number + 1),
         "mm",
     ),
