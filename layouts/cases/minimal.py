@@ -15,6 +15,8 @@ from layouts.cases.task import Task
 
 CHECK_WORK = 1.0
 MOST_MORE_CASES = 6
+MOST_CLASHES = 3
+AGAIN = "Once what stands above has given way: "
 
 
 @dataclass(frozen=True)
@@ -27,18 +29,82 @@ class _Demand:
 
 
 def explain(task: Task, clock: Clock, seed: int) -> Iterator[Reason]:
-    """Yield one reason for each demand of a minimal set that clashes with the cases there are."""
+    """Yield one reason for each demand of a minimal set that clashes with the cases there are.
+
+    Where giving way there is not enough, the next such set is sought in what remains, and what
+    helps altogether comes last.
+    """
     problem = task.problem
     demands = _demands(problem)
-    everything = _without(problem, demands)
-    if _provably_none(everything, clock, seed):
+    if _provably_none(_without(problem, demands), clock, seed):
         yield _more_cases(problem, clock, seed, ())
         return
-    core = _minimal(problem, demands, clock, seed)
-    names = tuple(dict.fromkeys(d.name for d in core if d.what not in ("rule", "together")))
-    for demand in core:
-        yield _reason(problem, demand, len(core), clock, seed)
-    yield _more_cases(problem, clock, seed, names)
+    current, given, named = problem, list[str](), list[str]()
+    for _ in range(MOST_CLASHES):
+        core = _minimal(current, demands, clock, seed)
+        named += [d.name for d in core if d.what not in ("rule", "together")]
+        found = [_reason(current, demand, len(core), clock, seed) for demand in core]
+        others = [demand for demand in demands if demand not in core]
+        for demand, reason in zip(core, found, strict=True):
+            told = (
+                reason if reason.relaxed else _partly(current, demand, others, reason, clock, seed)
+            )
+            yield replace(told, sentence=AGAIN + told.sentence) if given else told
+        if any(reason.relaxed for reason in found) or clock.stop():
+            if given and found and found[0].relaxed:
+                yield _altogether([*given, found[0].relaxation])
+            break
+        steps = (_one_step(current, demand, others, clock, seed) for demand in core)
+        step = next((step for step in steps if step), None)
+        if step is None:
+            break
+        words, current = step
+        given.append(words)
+        demands = _demands(current)
+    yield _more_cases(problem, clock, seed, tuple(dict.fromkeys(named)))
+
+
+def _altogether(steps: Sequence[str]) -> Reason:
+    words = f"{len(steps)} sets of demands clash, each by itself, and all must give way."
+    return Reason("together_enough", (), words, " ".join(steps), True)
+
+
+def _partly(
+    problem: CasesProblem,
+    demand: _Demand,
+    others: Sequence[_Demand],
+    reason: Reason,
+    clock: Clock,
+    seed: int,
+) -> Reason:
+    """Say what ends this clash at least, where that is not enough for all."""
+    step = _one_step(problem, demand, others, clock, seed)
+    if step is None:
+        return reason
+    return replace(reason, relaxation=f"{step[0]} That ends this clash, and others remain.")
+
+
+def _one_step(
+    problem: CasesProblem, demand: _Demand, others: Sequence[_Demand], clock: Clock, seed: int
+) -> tuple[str, CasesProblem] | None:
+    """Return the smallest way for a demand to give that ends its clash, whatever else clashes."""
+    thing = None if demand.what in ("rule", "together") else problem.objects[demand.place]
+    for words, looser in _relaxations(problem, demand, thing):
+        if clock.stop():
+            return None
+        if not _provably_none(_alone(looser, others, demand), clock, seed):
+            return words, looser
+    return None
+
+
+def _alone(problem: CasesProblem, others: Sequence[_Demand], gone: _Demand) -> CasesProblem:
+    """Drop the other demands from a problem that one demand has already left or loosened."""
+    shift = gone.what if gone.what in ("rule", "together") else ""
+    moved = [
+        replace(d, place=d.place - 1) if d.what == shift and d.place > gone.place else d
+        for d in others
+    ]
+    return _without(problem, moved)
 
 
 def _demands(problem: CasesProblem) -> list[_Demand]:

@@ -21,6 +21,7 @@ IMPROVE_WORK = 20_000
 MOST_ROUNDS = 200
 POOL_PASSES = 400
 QUICK_STEPS, POOL_STEPS = 150, 1_500
+MOST_EXACT = 40
 POOL_WORK = 0.5
 CUT_WORK = 0.03
 MOST_SHRUNK = 14
@@ -86,9 +87,12 @@ class Search:
             return Outcome(best, bound, True)
         free = not any(task.ruled)
         if best is not None and free:
-            best = self._pooled(best, count, QUICK_STEPS)
-            if best.score(task) <= bound:
-                return Outcome(best, bound, True, self.clock.rang)
+            # Large sets of mere boxes are beyond the exact search.
+            large = is_plain(task) and len(task.items) > MOST_EXACT
+            best = self._pooled(best, count, POOL_STEPS if large else QUICK_STEPS)
+            proved = best.score(task) <= bound
+            if proved or large:
+                return Outcome(best, bound, proved, self.clock.rang)
         most = best.score(task)[1] if best and not any(k.cost for k in task.kinds) else None
         named = {item.case for item in task.items if item.case}
         slots = slots_of(task, most or len(task.items), named)

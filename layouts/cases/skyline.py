@@ -12,6 +12,8 @@ from collections.abc import Sequence
 
 Rect = tuple[int, int, bool]
 Spot = tuple[int, int, bool]
+# A box by number as it would stand: width, depth, turned or not.
+Way = tuple[int, int, int, bool]
 
 
 def fill(
@@ -66,80 +68,67 @@ def grow(
 ) -> tuple[list[Spot], list[int]]:
     """Set boxes on the skyline; return all spots, and the numbers of those left over."""
     spots: list[Spot] = [(0, 0, False)] * len(boxes)
-    todo = list(order)
-    line = [[0, 0, width]]
+    todo: list[Way] = []
+    for n in order:
+        w, d, turns = boxes[n]
+        todo.append((n, w, d, False))
+        if turns and w != d:
+            todo.append((n, d, w, True))
+    xs, tops, wide = [0], [0], [width]
     while todo:
-        low = min(range(len(line)), key=lambda s: (line[s][1], line[s][0]))
-        x, y, w = line[low]
+        y = min(tops)
         if y >= depth:
             break
-        left = line[low - 1][1] - y if low else depth - y
-        right = line[low + 1][1] - y if low + 1 < len(line) else depth - y
-        chosen = _fitting(boxes, todo, w, depth - y, left, right)
-        if chosen is None:
-            _raise(line, low, depth)
+        low = tops.index(y)
+        room = depth - y
+        left = tops[low - 1] - y if low else room
+        right = tops[low + 1] - y if low + 1 < len(tops) else room
+        at = _fitting(todo, wide[low], room, left, right)
+        if at is None:
+            # Nothing fits there: the skyline grows to its lower neighbour.
+            tops[low] = y + min(left, right)
+        else:
+            n, w, d, turned = todo[at]
+            todo = [way for way in todo if way[0] != n]
+            x, rest = xs[low], wide[low] - w
+            on_left = abs(left - d) <= abs(right - d)
+            spots[n] = (x if on_left else x + rest, y, turned)
+            if not rest:
+                tops[low] = y + d
+            elif on_left:
+                xs[low : low + 1] = [x, x + w]
+                tops[low : low + 1] = [y + d, y]
+                wide[low : low + 1] = [w, rest]
+            else:
+                xs[low : low + 1] = [x, x + rest]
+                tops[low : low + 1] = [y, y + d]
+                wide[low : low + 1] = [rest, w]
+        _join(xs, tops, wide)
+    return spots, list(dict.fromkeys(way[0] for way in todo))
+
+
+def _fitting(todo: list[Way], w: int, room: int, left: int, right: int) -> int | None:
+    """Return which way to stand fits a place best, the first of equals; None where none does."""
+    best, best_score = None, -1
+    for at, (_, bw, bd, _) in enumerate(todo):
+        if bw > w or bd > room:
             continue
-        at, turned = chosen
-        n = todo.pop(at)
-        bw, bd = boxes[n][:2]
-        if turned:
-            bw, bd = bd, bw
-        on_left = abs(left - bd) <= abs(right - bd)
-        bx = x if on_left else x + w - bw
-        spots[n] = (bx, y, turned)
-        _set(line, low, bx, bw, y + bd)
-    return spots, todo
-
-
-def _fitting(
-    boxes: Sequence[Rect], todo: list[int], w: int, room: int, left: int, right: int
-) -> tuple[int, bool] | None:
-    best: tuple[int, bool] | None = None
-    best_score = -1
-    for at, n in enumerate(todo):
-        bw, bd, turns = boxes[n]
-        for turned in (False, True) if turns and bw != bd else (False,):
-            if turned:
-                bw, bd = bd, bw
-            if bw > w or bd > room:
-                continue
-            score = 0
-            if bw == w:
-                score = 2
-            if bd in (left, right):
-                score += 1
-            if score > best_score:
-                best, best_score = (at, turned), score
-        if best_score == 3:
-            break
+        score = 2 if bw == w else 0
+        if bd in (left, right):
+            score += 1
+        if score > best_score:
+            best, best_score = at, score
+            if score == 3:
+                break
     return best
 
 
-def _raise(line: list[list[int]], low: int, depth: int) -> None:
-    """Give up the place: nothing fits there, so the skyline grows to its lower neighbour."""
-    left = line[low - 1][1] if low else depth
-    right = line[low + 1][1] if low + 1 < len(line) else depth
-    line[low][1] = min(left, right)
-    _join(line)
-
-
-def _set(line: list[list[int]], low: int, bx: int, bw: int, top: int) -> None:
-    x, y, w = line[low]
-    parts = []
-    if bx > x:
-        parts.append([x, y, bx - x])
-    parts.append([bx, top, bw])
-    if bx + bw < x + w:
-        parts.append([bx + bw, y, x + w - bx - bw])
-    line[low : low + 1] = parts
-    _join(line)
-
-
-def _join(line: list[list[int]]) -> None:
+def _join(xs: list[int], tops: list[int], wide: list[int]) -> None:
+    """Make one of neighbouring parts of the skyline that are equally high."""
     n = 1
-    while n < len(line):
-        if line[n][1] == line[n - 1][1]:
-            line[n - 1][2] += line[n][2]
-            del line[n]
+    while n < len(tops):
+        if tops[n] == tops[n - 1]:
+            wide[n - 1] += wide[n]
+            del xs[n], tops[n], wide[n]
         else:
             n += 1
