@@ -8,7 +8,8 @@ A command NAME (light, aim, climate …) is the module `conservation/cli/NAME.py
       $ python -m conservation NAME in.json     # run, and tests run it (see `example_of`)
     '''
     import argparse
-    from conservation.cli.common import Answer, Commands, Grid, new_command, read_csv, read_json
+    from conservation.cli.common import Answer, Commands, Grid, new_command
+    from conservation.cli.files import read_json
 
     def add(commands: Commands) -> None:
         parser = new_command(commands, "NAME", __doc__)   # adds --table and --own FILE
@@ -27,10 +28,11 @@ OutOfRangeError, or InputError from cli.common): its sentence goes to stderr, th
 Import heavy libraries inside `run` or below it. `tables_of(given)` returns our tables with the
 museum's own, given by --own, laid over them.
 
-Three things are yours for the reading: `read_json(path)` refuses what is no JSON object or list,
-`read_csv(path, required=…, optional=…)` returns rows that know their line, whose `.number(column)`
-raises a sentence with file and line; both refuse files over a size. New names of commands are
-entered in `COMMANDS` below.
+For the reading there is `cli.files`: `read_json(path)` refuses what is no JSON object or list;
+`read_rows(path, required=…, optional=…)` returns the rows of CSV or of a JSON list, which know
+their line, and whose `.number(column)` raises a sentence with file and line; `read_with_lists`
+takes a JSON object whose lists may be CSV files. All refuse files over a size. New names of
+commands are entered in `COMMANDS` below.
 """
 
 COMMANDS = {

@@ -9,6 +9,8 @@ The file is a JSON object, lengths in mm, z up:
                counter-clockwise from above) or "lying": true with turn_deg; and perhaps max_lux,
                other_lux (light that falls anyway)
   step_mm      the largest cell in which light is computed, 50 if absent
+Luminaires and pieces may stand in CSV files: "pieces": "pieces.csv", with heads like id,
+corner_mm.0, corner_mm.1, corner_mm.2, width_mm.
 Limits are held with new lamps; what is left after maintenance is shown beside. Direct light in the
 far field only. Exit code 1: other light alone is too much for a piece.
 
@@ -26,7 +28,8 @@ from typing import Any
 
 import numpy as np
 
-from conservation.cli.common import Answer, Commands, Grid, new_command, read_json
+from conservation.cli.common import Answer, Commands, Grid, new_command
+from conservation.cli.files import read_with_lists
 from conservation.photometry.aiming import Aim, aim
 from conservation.photometry.dimming import Dimming, Lit, dim
 from conservation.photometry.flux import beam_angle, flux_lm
@@ -47,6 +50,8 @@ NEW_LAMPS = (
     " the maintenance factors leave of it."
 )
 
+LISTS: dict[str, tuple[str, ...]] = {"luminaires": (), "pieces": ()}
+
 
 def add(commands: Commands) -> None:
     """Add the command to the parser."""
@@ -58,7 +63,7 @@ def add(commands: Commands) -> None:
 def run(given: argparse.Namespace) -> Answer:
     """Aim, light and dim."""
     folder = Path() if given.file == "-" else Path(given.file).parent
-    problem = read_problem(read_json(given.file), folder)
+    problem = read_problem(read_with_lists(given.file, LISTS), folder)
     lit = _light(problem)
     names = [item.luminaire.id for item in problem.luminaires]
     dimming = dim(

@@ -4,7 +4,9 @@ The file gives volume_m3, exchanges_a_day (a number or [low, high]), closes_on, 
 known of years (for ceilings, 10 when left out), room_rh_percent, target_rh_percent, drift_percent,
 buffer (kind or g_per_kg_percent, mass_kg), sources (pollutant, emission_ug_m2_h, area_m2,
 room_ug_m3), objects (id, materials, rh_percent, touches), materials (name, batch, applied_on,
-test with ratings, tested_on, batch), glass. Ranges in give ranges out. Nothing is certified.
+test with ratings, tested_on, batch), glass. Ranges in give ranges out. Objects, materials and
+sources may stand in CSV files of their own: "objects": "objects.csv", with heads like id,
+materials (divided by |), rh_percent.0, rh_percent.1. Nothing is certified.
 
 Example:
   $ echo '{"volume_m3": 0.5, "exchanges_a_day": [0.3, 1], "closes_on": "2027-03-01", \
@@ -20,7 +22,10 @@ from collections.abc import Iterator
 
 from conservation.case_reading import Case
 from conservation.case_report import CaseReport, report
-from conservation.cli.common import Answer, Commands, Grid, new_command, read_json, tables_of
+from conservation.cli.common import Answer, Commands, Grid, new_command, tables_of
+from conservation.cli.files import read_with_lists
+
+LISTS = {"objects": ("materials", "touches"), "materials": (), "sources": ()}
 
 
 def add(commands: Commands) -> None:
@@ -31,7 +36,7 @@ def add(commands: Commands) -> None:
 
 def run(given: argparse.Namespace) -> Answer:
     """Judge one showcase."""
-    found = report(Case.from_dict(read_json(given.file)), tables=tables_of(given))
+    found = report(Case.from_dict(read_with_lists(given.file, LISTS)), tables=tables_of(given))
     verdict = "Nothing was found against it." if found.kept else "Something stands against it."
     notes = (*found.notes, f"{verdict} This is no certificate.", *found.cautions)
     return Answer(found, tuple(_grids(found)), notes, 0 if found.kept else 1)

@@ -1,6 +1,7 @@
 """Hold a logger's readings against climate rules: loans, control types, season, ageing, damp.
 
-READINGS is an export of a logger (CSV or text; - for standard input). What the reader assumed is
+READINGS is an export of a logger (CSV or text; - for standard input), or a JSON list of objects
+like {"time": "2026-01-30 22:00", "temp_c": 20.1, "rh_percent": 48}. What the reader assumed is
 told; what can be read in several ways is asked, to be answered by an option. Rules: record (the
 figures of the record), bizot (loans), ashrae (types of control), en_15757 (seasonal band, from
 READINGS or from --historic), ageing, damp, band (from --band or --material), or all (default).
@@ -21,6 +22,7 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from conservation.cli.common import Answer, Commands, Grid, InputError, new_command, tables_of
+from conservation.cli.files import listed, read_text
 from conservation.ranges import ConservationError
 from conservation.tables import Tables
 
@@ -118,6 +120,8 @@ def _record(path: str, given: argparse.Namespace) -> LoggerRecord:
 
     options = LoggerOptions(**{name: getattr(given, name) for name, _ in OPTIONS})
     source = sys.stdin.buffer.read(LARGEST_BYTES + 1) if path == "-" else path
+    if path.endswith(".json") or (isinstance(source, bytes) and source.lstrip()[:1] == b"["):
+        source = _as_lines(path, source)
     try:
         return read_logger(source, options, tables=tables_of(given))
     except QuestionError as error:
@@ -129,6 +133,14 @@ def _record(path: str, given: argparse.Namespace) -> LoggerRecord:
         raise InputError("\n".join(f"{path}: {line}" for line in words)) from error
     except ConservationError as error:
         raise InputError(f"{path}: {error}") from error
+
+
+def _as_lines(path: str, source: bytes | str) -> bytes:
+    """Write a JSON list of readings as lines, so that both are read by the same rules."""
+    text = source.decode("utf-8", "replace") if isinstance(source, bytes) else read_text(path)
+    names, rows = listed(path, text)
+    lines = [names, *([row.text(name) for name in names] for row in rows)]
+    return "\n".join("\t".join(line) for line in lines).encode()
 
 
 def _figures(task: _Task) -> _Part:

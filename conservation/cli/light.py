@@ -18,10 +18,9 @@ from conservation.cli.common import (
     Grid,
     InputError,
     new_command,
-    read_csv,
-    read_json,
     tables_of,
 )
+from conservation.cli.files import read_json, read_rows
 from conservation.cli.light_texts import CALENDAR, CLASS, DOSE, FADE, KEEP, LIMIT, SPECTRUM, UV
 from conservation.light import dose, fading, uv
 from conservation.light.limits import DEFAULT_RULE_SET, LightLimit, light_limit
@@ -93,7 +92,7 @@ def _limit(given: argparse.Namespace) -> Answer:
 
 
 def _dose(given: argparse.Namespace) -> Answer:
-    rows = read_csv(given.file, ("lux", "hours"), ("what",))
+    rows = read_rows(given.file, ("lux", "hours"), ("what",))
     intervals = []
     for row in rows:
         lux, hours = row.number("lux"), row.number("hours")
@@ -196,7 +195,7 @@ def _uv(given: argparse.Namespace) -> Answer:
 def _spectrum(given: argparse.Namespace) -> Answer:
     from conservation.light.spectrum import spectral_damage
 
-    rows = read_csv(given.file, ("nm", "w_per_m2_nm"))
+    rows = read_rows(given.file, ("nm", "w_per_m2_nm"))
     waves = [row.number("nm") for row in rows]
     power = [row.number("w_per_m2_nm") for row in rows]
     result = spectral_damage(waves, power, given.material, tables=tables_of(given))

@@ -25,9 +25,9 @@ from conservation.cli.common import (
     Grid,
     InputError,
     new_command,
-    read_json,
     tables_of,
 )
+from conservation.cli.files import read_json
 from conservation.light.limits import DEFAULT_RULE_SET
 from conservation.limits import ObjectLimits, Origin, class_voice, combine_limits, read_voice
 from conservation.materials import Classing, classify

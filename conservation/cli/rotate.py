@@ -3,7 +3,9 @@ r"""Plan which objects are shown where and when, and when they rest; or verify s
 The file gives the days, hours of light a day, changeovers (days, or every_days), places (set, lux,
 effort, glass) and objects (set, max_lux, budgets in lux_hours over the display, from_day to to_day
 or any_days, longest_days, rest_days, away, effort, mass_g, hazards). The plan has the least effort
-of changes, then the evenest use; without a plan, the answer says why and what would help.
+of changes, then the evenest use; without a plan, the answer says why and what would help. Objects
+and places may stand in CSV files of their own: "objects": "objects.csv", with heads like id, set,
+longest_days, budgets.0.lux_hours; several hazards are divided by |.
 
 Example:
   $ echo '{"days": 90, "every_days": 30, "hours_a_day": 8, "places": \
@@ -24,11 +26,13 @@ from conservation.cli.common import (
     Grid,
     InputError,
     new_command,
-    read_json,
     tables_of,
 )
+from conservation.cli.files import read_json, read_with_lists
 from conservation.ranges import in_range
 from conservation.rotation import Plan, Problem, check, solve
+
+LISTS = {"objects": ("hazards",), "places": ()}
 
 
 def add(commands: Commands) -> None:
@@ -45,7 +49,7 @@ def add(commands: Commands) -> None:
 
 def run(given: argparse.Namespace) -> Answer:
     """Plan a rotation, or verify one."""
-    problem = Problem.from_dict(read_json(given.file))
+    problem = Problem.from_dict(read_with_lists(given.file, LISTS))
     if given.check is not None:
         return _checked(problem, given.check)
     seconds = in_range("--seconds", given.seconds, 0.1, 86_400, unit="s")

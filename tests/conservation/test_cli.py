@@ -25,10 +25,9 @@ from conservation.cli.common import (
     InputError,
     example_of,
     plain,
-    read_csv,
-    read_json,
     show,
 )
+from conservation.cli.files import read_json, read_rows
 from conservation.light import light_limit
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -261,7 +260,7 @@ def test_hostile_json_ends_in_one_sentence(capsys, tmp_path, raw, words):
         (b"lux,hours\n50,inf\n", "line 2: hours is 'inf': give a number"),
         (b"lux,hours\n50,1\n50,-1\n", "line 3: hours is '-1': give a number from 0"),
         (b"lux,hours\n50,ten\n", "line 2: hours is 'ten'"),
-        (b"lux;hours\n50;7,5\n", "line 2: hours is '7,5': give a number, with a point"),
+        (b"lux;hours\n50;7,5,1\n", "line 2: hours is '7,5,1': give a number, with a point"),
         (b"lux,hours\n1e9,1\n", "line 2: lux is '1e9': give a number from 0 to 200000"),
         (b"lux,hours\n\x00\x01,1\n", "holds bytes of no text"),
         (b"PK\x03\x04\xff\xfe\x00\x00", "is not text in UTF-8"),
@@ -277,10 +276,10 @@ def test_hostile_csv_ends_in_one_sentence(capsys, tmp_path, raw, words):
 def test_huge_or_missing_file_ends_in_one_sentence(capsys, tmp_path, monkeypatch):
     path = tmp_path / "in.csv"
     path.write_bytes(b"lux,hours\n" + b"1,1\n" * 1000)
-    monkeypatch.setattr("conservation.cli.common.LARGEST_BYTES", 1000)
+    monkeypatch.setattr("conservation.cli.files.LARGEST_BYTES", 1000)
     assert "larger than 1,000 bytes" in sentence(capsys, "light", "dose", path)
     monkeypatch.undo()
-    monkeypatch.setattr("conservation.cli.common.MOST_ROWS", 999)
+    monkeypatch.setattr("conservation.cli.files.MOST_ROWS", 999)
     assert "has more than 999 rows; give it in parts" in sentence(capsys, "light", "dose", path)
     assert "cannot be opened: No such file" in sentence(capsys, "limits", tmp_path / "none")
     assert "cannot be opened: Is a directory" in sentence(capsys, "limits", tmp_path)
@@ -421,9 +420,9 @@ def test_csv_reads_back_what_was_written(tmp_path, rows):
     written = [{"one": a, "two": b} for a, b in rows if a.strip() or b.strip()]
     if not written:
         with pytest.raises(InputError, match="no rows"):
-            read_csv(str(path), ("one", "two"))
+            read_rows(str(path), ("one", "two"))
         return
-    assert [row.cells for row in read_csv(str(path), ("one", "two"))] == written
+    assert [row.cells for row in read_rows(str(path), ("one", "two"))] == written
 
 
 @settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
