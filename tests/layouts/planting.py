@@ -6,7 +6,7 @@ Each takes a right hang and returns it with the fault, or with `by=0` its harmle
 from dataclasses import replace
 
 from layouts.problem import Apart, Blocked, Fixing, Zone
-from tests.layouts.every_hang import lead, width
+from tests.layouts.every_stretch import lead, width
 from tests.layouts.right_hangs import (
     ask,
     build,

@@ -5,7 +5,7 @@ from functools import cache
 from itertools import pairwise
 
 from layouts import Problem, Solution, check, solve
-from tests.layouts.every_hang import lead, width
+from tests.layouts.every_stretch import lead, width
 from tests.layouts.problems import DOOR, piece, problem, wall
 
 KINDS = ("even", "by_section", "mirrored", "rise", "centre_high", "related", "rows", "cluster")

@@ -13,7 +13,8 @@ from hypothesis import HealthCheck, Phase, event, given, settings
 from hypothesis import strategies as st
 
 from layouts import Problem, check, solve
-from tests.layouts.every_hang import Hang, as_hung, clear, every_hang, lead, width
+from tests.layouts.every_hang import Hang, as_hung, every_hang
+from tests.layouts.every_stretch import clear, lead, width
 from tests.layouts.problems import piece, problem, wall
 
 WANDERING = not settings.default.derandomize
