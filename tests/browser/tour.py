@@ -35,10 +35,15 @@ def main(address: str, folder: Path) -> None:
             "object": "/register/1/",
             "fit": "/hangs/1/",
             "hang": "/hangs/version/1/",
+            "rows": "/hangs/version/2/#w1",
         }
         for name, path in shots.items():
             page.goto(address + path)
             shoot(page, folder / f"{name}.png")
+        page.goto(f"{address}/hangs/exhibition/1/new/")
+        page.locator("#id_kind_0").scroll_into_view_if_needed()
+        page.get_by_role("radio", name="In rows").check()
+        shoot(page, folder / "arrangements.png")
         for sheet in ("schedule", "elevation"):
             with page.expect_download() as waiting:
                 page.evaluate(
