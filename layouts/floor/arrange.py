@@ -40,9 +40,26 @@ def arrange(floor: Floor, on_progress: Progress | None = None) -> Arranged:
         return _on_axis(floor, movable)
     if kind == "grid":
         return _on_grid(floor, movable)
-    from layouts.floor.freely import spread_freely
+    return _freely(floor, movable, on_progress)
 
-    places = spread_freely(floor, movable, kept_mm(floor), on_progress)
+
+def _freely(floor: Floor, movable: Sequence[Piece], on_progress: Progress | None) -> Arranged:
+    """Spread pieces; where that shuts the route, once more beside a way that stays free."""
+    from layouts.floor.freely import spread_freely
+    from layouts.floor.keeping import keeps_route, ways_between
+
+    first = _placed(floor, movable, spread_freely(floor, movable, kept_mm(floor), on_progress))
+    if keeps_route(first.floor):
+        return first
+    for free in ways_between(floor, movable):
+        places = spread_freely(floor, movable, kept_mm(floor), on_progress, free)
+        again = _placed(floor, movable, places)
+        if keeps_route(again.floor) and len(again.findings) <= len(first.findings):
+            return again
+    return first
+
+
+def _placed(floor: Floor, movable: Sequence[Piece], places: Places) -> Arranged:
     left_out = [piece.id for piece in movable if piece.id not in places]
     placed = moved(floor, places)
     if left_out:

@@ -34,6 +34,7 @@ class _Room:
     closed: Shape
     start: Vec
     end: Vec
+    reserved: Shape | None = None
 
     def progress(self, x: float, y: float) -> float:
         dx, dy = self.end[0] - self.start[0], self.end[1] - self.start[1]
@@ -42,10 +43,16 @@ class _Room:
 
 
 def spread_freely(
-    floor: Floor, movable: Sequence[Piece], keep_mm: int, on_progress: Progress | None = None
+    floor: Floor,
+    movable: Sequence[Piece],
+    keep_mm: int,
+    on_progress: Progress | None = None,
+    reserved: Shape | None = None,
 ) -> Places:
-    """Return centres for the pieces that found a clear place."""
+    """Return centres for the pieces that found a clear place, none of them on `reserved` floor."""
     room = _room(floor, movable, keep_mm)
+    if reserved is not None:
+        room = replace(room, closed=room.closed.union(reserved), reserved=reserved)
     shapes = {piece.id: _at_origin(floor, piece) for piece in movable}
     bands = _bands(floor, movable)
     places = _first(room, movable, shapes, bands, keep_mm)
@@ -138,7 +145,7 @@ def _first(
     points = shapely.points(np.array(grid, dtype=float))
     near = shapely.distance(points, room.edge)
     inside = shapely.contains(room.room, points)
-    for shape in taken:
+    for shape in [*taken, *([room.reserved] if room.reserved is not None else [])]:
         near = np.minimum(near, shapely.distance(points, shape))
     places: Places = {}
     for piece in order:

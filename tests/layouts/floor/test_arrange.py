@@ -121,3 +121,24 @@ def test_what_finds_no_place_is_said_to_be_left_out():
     (finding,) = [f for f in report.findings if f.rule == "place"]
     assert set(finding.things) | {place.id for place in report.places} == {p["id"] for p in pieces}
     assert check(floor, report) == []
+
+
+def test_free_arrangement_keeps_the_route_where_the_middle_would_shut_it():
+    """In a room 3 m wide a case 1.3 m wide in its middle leaves 850 mm on either side."""
+    problem = {
+        "outline": outline(3000, 12_000),
+        "doors": doors(3000, 12_000),
+        "pieces": [
+            {"id": name, "width_mm": 1300, "depth_mm": 900, "height_mm": 1100, "section": section}
+            for name, section in (("A", "1"), ("B", "1"), ("C", "2"), ("D", "2"))
+        ],
+        "sections": [{"id": "1"}, {"id": "2"}],
+        "arrangement": {"kind": "free", "work": 400},
+    }
+    for turn in (0, 90):
+        pieces = [{**piece, "turn_deg": turn} for piece in problem["pieces"]]
+        report = solve_floor({**problem, "pieces": pieces})
+        assert len(report.places) == 4
+        assert report.route.found
+        assert report.route.narrowings == ()
+        assert check(Floor.from_dict({**problem, "pieces": pieces}), report) == []
