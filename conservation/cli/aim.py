@@ -28,22 +28,22 @@ from typing import Any
 
 import numpy as np
 
-from conservation.cli.common import Answer, Commands, Grid, new_command
+from conservation.cli.common import Answer, Commands, Grid, new_command, tables_of
 from conservation.cli.files import read_with_lists
 from conservation.photometry.aiming import Aim, aim
 from conservation.photometry.dimming import Dimming, Lit, dim
 from conservation.photometry.flux import beam_angle, flux_lm
 from conservation.photometry.illuminance import (
-    CAUTIONS,
-    FAR_FIELD_RATIO,
     LIMITS,
     NearField,
     contributions,
 )
 from conservation.photometry.luminaire import Luminaire
 from conservation.photometry.model import FloatArray, Photometry, PhotometryError
+from conservation.photometry.practice import cautions, practice
 from conservation.photometry.problem import Aimed, Piece, Problem, read_problem
 from conservation.photometry.surfaces import Uniformity, is_large, uniformity
+from conservation.tables import Tables
 
 NEW_LAMPS = (
     "Dimming is for new lamps, so that limits are kept from the first day; the aged mean is what"
@@ -55,16 +55,16 @@ LISTS: dict[str, tuple[str, ...]] = {"luminaires": (), "pieces": ()}
 
 def add(commands: Commands) -> None:
     """Add the command to the parser."""
-    parser = new_command(commands, "aim", __doc__, options=False)
+    parser = new_command(commands, "aim", __doc__)
     parser.add_argument("file", help="JSON; - for standard input")
-    parser.add_argument("--table", action="store_true", help="print a table instead of JSON")
 
 
 def run(given: argparse.Namespace) -> Answer:
     """Aim, light and dim."""
     folder = Path() if given.file == "-" else Path(given.file).parent
-    problem = read_problem(read_with_lists(given.file, LISTS), folder)
-    lit = _light(problem)
+    tables = tables_of(given)
+    problem = read_problem(read_with_lists(given.file, LISTS), folder, tables=tables)
+    lit = _light(problem, tables)
     names = [item.luminaire.id for item in problem.luminaires]
     dimming = dim(
         names,
@@ -73,9 +73,9 @@ def run(given: argparse.Namespace) -> Answer:
             for piece, found in zip(problem.pieces, lit, strict=True)
         ],
     )
-    lamps = [_lamp(item, dimming, n) for n, item in enumerate(problem.luminaires)]
+    lamps = [_lamp(item, dimming, n, tables) for n, item in enumerate(problem.luminaires)]
     pieces = [
-        _piece(problem, piece, found, dimming)
+        _piece(problem, piece, found, dimming, tables)
         for piece, found in zip(problem.pieces, lit, strict=True)
     ]
     warnings = _warnings(problem, lamps, lit)
@@ -85,10 +85,11 @@ def run(given: argparse.Namespace) -> Answer:
         "kept": dimming.kept,
         "warnings": warnings,
         "notes": [NEW_LAMPS, *LIMITS],
-        "cautions": CAUTIONS,
+        "cautions": cautions(tables),
+        "sources": practice(tables).sources,
     }
     grids = (_lamp_grid(lamps), _piece_grid(pieces))
-    notes = (*warnings, NEW_LAMPS, *LIMITS, *CAUTIONS)
+    notes = (*warnings, NEW_LAMPS, *LIMITS, *cautions(tables))
     return Answer(data, grids, notes, 0 if dimming.kept else 1)
 
 
@@ -126,7 +127,7 @@ class _Light:
     near: tuple[NearField | None, ...]
 
 
-def _light(problem: Problem) -> list[_Light]:
+def _light(problem: Problem, tables: Tables) -> list[_Light]:
     """Return the levels at each piece's cells from each luminaire, new and undimmed."""
     new = [replace(item.luminaire, dimming=1.0, maintenance=1.0) for item in problem.luminaires]
     grids = [
@@ -137,20 +138,19 @@ def _light(problem: Problem) -> list[_Light]:
         np.broadcast_to(piece.surface.normal, grid.shape)
         for piece, grid in zip(problem.pieces, grids, strict=True)
     ]
-    found = contributions(new, np.concatenate(grids), np.concatenate(facing))
+    found = contributions(new, np.concatenate(grids), np.concatenate(facing), tables=tables)
     ends = np.cumsum([len(grid) for grid in grids])
     parts = np.split(found.lux, ends[:-1], axis=1)
-    near = {item.luminaire for item in found.near}
-    lamps = [(n, lamp) for n, lamp in enumerate(new) if lamp.id in near]
+    near = {item.luminaire: item.needed_mm for item in found.near}
+    lamps = [(n, lamp, near[lamp.id]) for n, lamp in enumerate(new) if lamp.id in near]
     return [
-        _Light(part, tuple(_near(lamp, part[n], grid) for n, lamp in lamps))
+        _Light(part, tuple(_near(lamp, part[n], grid, mm) for n, lamp, mm in lamps))
         for part, grid in zip(parts, grids, strict=True)
     ]
 
 
-def _near(lamp: Luminaire, lux: FloatArray, points: FloatArray) -> NearField | None:
-    """Return which of a piece's points lie in the near field of a luminaire."""
-    needed = FAR_FIELD_RATIO * lamp.photometry.opening.largest_mm
+def _near(lamp: Luminaire, lux: FloatArray, points: FloatArray, needed: float) -> NearField | None:
+    """Return which of a piece's points lie nearer to a luminaire than is needed, in mm."""
     away = np.linalg.norm(points - np.array(lamp.at_mm), axis=1)
     near = (away < needed) & (lux > 0)
     if not near.any():
@@ -158,11 +158,12 @@ def _near(lamp: Luminaire, lux: FloatArray, points: FloatArray) -> NearField | N
     return NearField(lamp.id, int(near.sum()), float(away[near].min()), needed)
 
 
-def _lamp(item: Aimed, dimming: Dimming, n: int) -> _Lamp:
+def _lamp(item: Aimed, dimming: Dimming, n: int, tables: Tables) -> _Lamp:
     lamp, photometry = item.luminaire, item.luminaire.photometry
     turned: Aim | None = None
     if item.piece is not None:
-        turned = aim(lamp.at_mm, item.target_mm, item.piece.surface.normal)
+        normal = item.piece.surface.normal
+        turned = aim(lamp.at_mm, item.target_mm, normal, tables=tables)
     return _Lamp(
         id=lamp.id,
         file=f"{photometry.form} {photometry.name}".strip(),
@@ -188,12 +189,14 @@ def _beam_deg(photometry: Photometry) -> float | None:
         return None
 
 
-def _piece(problem: Problem, piece: Piece, found: _Light, dimming: Dimming) -> _Levels:
+def _piece(
+    problem: Problem, piece: Piece, found: _Light, dimming: Dimming, tables: Tables
+) -> _Levels:
     lamps = [item.luminaire for item in problem.luminaires]
     given = np.array([lamp.dimming for lamp in lamps])
     chosen = np.array([item.dimming for item in dimming.luminaires])
     aged = chosen * np.array([lamp.maintenance for lamp in lamps])
-    large = is_large(piece.surface)
+    large = is_large(piece.surface, tables=tables)
 
     def levels(use: FloatArray) -> FloatArray:
         summed: FloatArray = use @ found.lux + piece.other_lux
@@ -204,8 +207,8 @@ def _piece(problem: Problem, piece: Piece, found: _Light, dimming: Dimming) -> _
         piece.id,
         piece.max_lux,
         kept,
-        uniformity(levels(given), large=large),
-        uniformity(levels(chosen), large=large),
+        uniformity(levels(given), large=large, tables=tables),
+        uniformity(levels(chosen), large=large, tables=tables),
         float(levels(aged).mean()),
     )
 

@@ -18,7 +18,6 @@ from conservation.photometry.formulas import (
     spot_mm,
 )
 from conservation.photometry.illuminance import (
-    CAUTIONS,
     LIMITS,
     Illuminance,
     NearField,
@@ -36,6 +35,7 @@ from conservation.photometry.model import (
     distribution,
     unfold,
 )
+from conservation.photometry.practice import Practice, cautions, practice
 from conservation.photometry.reading import read_photometry
 from conservation.photometry.surfaces import (
     Rectangle,
@@ -47,7 +47,6 @@ from conservation.photometry.surfaces import (
 )
 
 __all__ = [
-    "CAUTIONS",
     "LIMITS",
     "Aim",
     "Dimmed",
@@ -62,6 +61,7 @@ __all__ = [
     "PhotometricFileError",
     "Photometry",
     "PhotometryError",
+    "Practice",
     "Rectangle",
     "Setback",
     "Spread",
@@ -69,6 +69,7 @@ __all__ = [
     "aim",
     "aimed",
     "beam_angle",
+    "cautions",
     "cone_sr",
     "contributions",
     "dim",
@@ -87,6 +88,7 @@ __all__ = [
     "parse_eulumdat",
     "parse_lm63",
     "place_before",
+    "practice",
     "read_eulumdat",
     "read_lm63",
     "read_photometry",

@@ -17,9 +17,9 @@ from conservation.photometry.luminaire import (
     place_mm,
 )
 from conservation.photometry.model import PhotometryError
+from conservation.photometry.practice import practice
 from conservation.ranges import in_range
-
-USUAL_DEG = (25.0, 35.0)
+from conservation.tables import OURS, Tables
 
 
 @dataclass(frozen=True)
@@ -48,12 +48,18 @@ class Aim:
     warnings: tuple[str, ...] = ()
 
 
-def setback(lamp_height_mm: float, aim_height_mm: float, angle_deg: float = 30.0) -> Setback:
+def setback(
+    lamp_height_mm: float,
+    aim_height_mm: float,
+    angle_deg: float | None = None,
+    *,
+    tables: Tables = OURS,
+) -> Setback:
     """Return how far in mm before an upright wall a luminaire goes for an angle from upright.
 
     Heights within 1 km, the luminaire higher than the aim, angle 1 to 89 degrees; others raise
-    OutOfRangeError or PhotometryError, and an angle outside 25 to 35 is warned of. Source:
-    geometry, (z_lamp - z_aim) tan(angle); the angles are common practice, no source.
+    OutOfRangeError or PhotometryError. None takes the usual angle, and an unusual one is warned of.
+    Source: geometry, (z_lamp - z_aim) tan(angle); the angles: table `lighting_practice`.
 
     >>> found = setback(3600, 1550, 30)
     >>> round(found.setback_mm, 1), round(found.distance_mm, 1), round(found.incidence_deg)
@@ -61,15 +67,24 @@ def setback(lamp_height_mm: float, aim_height_mm: float, angle_deg: float = 30.0
     """
     lamp = in_range("The height of the luminaire", lamp_height_mm, -FARTHEST_MM, FARTHEST_MM)
     aim = in_range("The height of the aim", aim_height_mm, -FARTHEST_MM, FARTHEST_MM)
-    angle = in_range("The angle from upright", angle_deg, 1, 89, unit="degrees")
+    usual = practice(tables).usual_deg if angle_deg is None else angle_deg
+    angle = in_range("The angle from upright", usual, 1, 89, unit="degrees")
     if lamp <= aim:
         raise PhotometryError("The luminaire hangs no higher than its aim: give a greater height.")
     turn = math.radians(angle)
     drop = lamp - aim
-    return Setback(drop * math.tan(turn), drop / math.cos(turn), 90 - angle, _unusual(angle))
+    return Setback(
+        drop * math.tan(turn), drop / math.cos(turn), 90 - angle, _unusual(angle, tables)
+    )
 
 
-def aim(at_mm: Sequence[float], target_mm: Sequence[float], normal: Sequence[float]) -> Aim:
+def aim(
+    at_mm: Sequence[float],
+    target_mm: Sequence[float],
+    normal: Sequence[float],
+    *,
+    tables: Tables = OURS,
+) -> Aim:
     """Return how a luminaire at a place in mm is turned to a target on a surface with a normal.
 
     Places within 1 km; the same place twice, or a normal without length, raises PhotometryError.
@@ -91,7 +106,7 @@ def aim(at_mm: Sequence[float], target_mm: Sequence[float], normal: Sequence[flo
     cosine = sum(b * f for b, f in zip(back, facing, strict=True)) / distance / length
     incidence = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
     upright = abs(facing[2]) / length < 1e-6
-    warnings = _unusual(tilt) if upright and incidence < 90 else ()
+    warnings = _unusual(tilt, tables) if upright and incidence < 90 else ()
     if incidence >= 90:
         warnings = ("The luminaire stands behind the surface: no light of it falls there.",)
     return Aim(pan, tilt, distance, tilt, incidence, warnings)
@@ -101,7 +116,9 @@ def place_before(
     target_mm: Sequence[float],
     normal: Sequence[float],
     lamp_height_mm: float,
-    angle_deg: float = 30.0,
+    angle_deg: float | None = None,
+    *,
+    tables: Tables = OURS,
 ) -> tuple[float, float, float]:
     """Return the place in mm of a luminaire square before a target on an upright surface.
 
@@ -116,15 +133,16 @@ def place_before(
     level = math.hypot(facing[0], facing[1])
     if level == 0 or abs(facing[2]) > 1e-6 * level:
         raise PhotometryError("The surface does not stand upright: give the luminaire's place.")
-    away = setback(lamp_height_mm, z, angle_deg).setback_mm
+    away = setback(lamp_height_mm, z, angle_deg, tables=tables).setback_mm
     return x + away * facing[0] / level, y + away * facing[1] / level, float(lamp_height_mm)
 
 
-def _unusual(angle: float) -> tuple[str, ...]:
-    low, high = USUAL_DEG
+def _unusual(angle: float, tables: Tables) -> tuple[str, ...]:
+    habit = practice(tables)
+    low, high = habit.least_deg, habit.most_deg
     if low <= angle <= high:
         return ()
     return (
         f"The light comes at {angle:.0f} degrees from upright: {low:.0f} to {high:.0f} is usual"
-        " (common practice, no source).",
+        f" ({habit.sources[1].cite()}).",
     )

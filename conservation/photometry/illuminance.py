@@ -17,8 +17,9 @@ from numpy.typing import ArrayLike
 from conservation.photometry.intensity import Lookup, lookup
 from conservation.photometry.luminaire import FARTHEST_MM, Luminaire
 from conservation.photometry.model import FloatArray, PhotometryError
+from conservation.photometry.practice import practice
+from conservation.tables import OURS, Tables
 
-FAR_FIELD_RATIO = 5.0
 MOST_POINTS = 5_000_000
 MOST_LUMINAIRES = 2_000
 MOST_CELLS = 50_000_000
@@ -27,10 +28,6 @@ SAME_PLACE_SQ_MM = 1e-12
 LIMITS = (
     "Only direct light in the far field is counted: reflected light and daylight come on top, and"
     " nothing is taken to stand in the way of the light.",
-)
-CAUTIONS = (
-    "Lamps, wiring and work at height can hurt people: licensed practice and local codes decide,"
-    " and a meter on the spot has the last word.",
 )
 
 
@@ -67,14 +64,18 @@ class Illuminance:
 
 
 def illuminance(
-    luminaires: Sequence[Luminaire], points_mm: ArrayLike, normals: ArrayLike
+    luminaires: Sequence[Luminaire],
+    points_mm: ArrayLike,
+    normals: ArrayLike,
+    *,
+    tables: Tables = OURS,
 ) -> Illuminance:
     """Return the illuminance in lx at points in mm on surfaces with the given normals.
 
     Points: rows of x, y, z within 1 km; normals: one, or a row for each point, of any length above
     0. At most 5 million points and 2000 luminaires; others raise PhotometryError, and so does a
     point at a luminaire's own place. Points in the near field are warned of. Source: inverse square
-    and cosine laws (CIE S 017); five times the luminous size: from memory.
+    and cosine laws (CIE S 017); how far the near field goes: table `lighting_practice`.
 
     >>> from conservation.photometry.model import distribution
     >>> spot = distribution([0, 180], [0], [[1000, 1000]])
@@ -82,11 +83,15 @@ def illuminance(
     >>> float(illuminance([lamp], [[0, 0, 0]], [0, 0, 1]).lux[0])
     250.0
     """
-    return _compute(luminaires, points_mm, normals, each=False)
+    return _compute(luminaires, points_mm, normals, practice(tables).far_field_ratio, each=False)
 
 
 def contributions(
-    luminaires: Sequence[Luminaire], points_mm: ArrayLike, normals: ArrayLike
+    luminaires: Sequence[Luminaire],
+    points_mm: ArrayLike,
+    normals: ArrayLike,
+    *,
+    tables: Tables = OURS,
 ) -> Illuminance:
     """Return illuminances in lx by luminaire (rows) and point (columns).
 
@@ -98,11 +103,16 @@ def contributions(
     >>> contributions(lamps, [[0, 0, 0]], [0, 0, 1]).lux.ravel().tolist()
     [250.0, 1000.0]
     """
-    return _compute(luminaires, points_mm, normals, each=True)
+    return _compute(luminaires, points_mm, normals, practice(tables).far_field_ratio, each=True)
 
 
 def _compute(
-    luminaires: Sequence[Luminaire], points_mm: ArrayLike, normals: ArrayLike, *, each: bool
+    luminaires: Sequence[Luminaire],
+    points_mm: ArrayLike,
+    normals: ArrayLike,
+    far_ratio: float,
+    *,
+    each: bool,
 ) -> Illuminance:
     points, facing = _points(points_mm), _normals(normals)
     count = points.shape[1]
@@ -114,7 +124,7 @@ def _compute(
         raise PhotometryError(f"At most {MOST_LUMINAIRES} luminaires are taken at once.")
     if each and len(luminaires) * count > MOST_CELLS:
         raise PhotometryError(f"At most {MOST_CELLS:,} luminaires times points are taken at once.")
-    lamps = [_Lamp(item) for item in luminaires]
+    lamps = [_Lamp(item, far_ratio) for item in luminaires]
     lux = np.zeros((len(lamps), count) if each else count)
     for start in range(0, count, BLOCK):
         part = slice(start, start + BLOCK)
@@ -133,7 +143,7 @@ def _compute(
 class _Lamp:
     """A luminaire made ready for blocks of points."""
 
-    def __init__(self, luminaire: Luminaire) -> None:
+    def __init__(self, luminaire: Luminaire, far_ratio: float) -> None:
         self.luminaire = luminaire
         self.ready: Lookup = lookup(luminaire.photometry)
         self.at = np.array(luminaire.at_mm)
@@ -141,7 +151,7 @@ class _Lamp:
         self.offset = (self.axes @ self.at)[:, None]
         # Intensities are in cd and places in mm: 1e6 mm² are a square metre.
         self.scale = luminaire.factor * 1e6
-        self.far_sq = (FAR_FIELD_RATIO * luminaire.photometry.opening.largest_mm) ** 2
+        self.far_sq = (far_ratio * luminaire.photometry.opening.largest_mm) ** 2
         self.nearest_sq = math.inf
         self.near = 0
 

@@ -13,9 +13,11 @@ from conservation.photometry.dimming import HIGHEST_LUX, MOST_PIECES
 from conservation.photometry.illuminance import MOST_LUMINAIRES
 from conservation.photometry.luminaire import FARTHEST_MM, Luminaire, Place, aimed
 from conservation.photometry.model import Photometry
+from conservation.photometry.practice import practice
 from conservation.photometry.reading import read_photometry
 from conservation.photometry.surfaces import Rectangle, lying, upright
 from conservation.ranges import ConservationError
+from conservation.tables import OURS, Tables
 
 STEP_MM = 50.0
 MOST_FILES = 200
@@ -67,7 +69,7 @@ class Problem:
     step_mm: float
 
 
-def read_problem(data: Any, folder: Path) -> Problem:
+def read_problem(data: Any, folder: Path, *, tables: Tables = OURS) -> Problem:
     """Return the problem; paths of photometric files count from the folder.
 
     Lengths in mm, angles in degrees, light in lx. Raises InvalidAiming with every fault found, or
@@ -82,7 +84,7 @@ luminaires is empty: give at least one.
     """
     if not isinstance(data, dict):
         raise InvalidAiming(["The problem must be a JSON object with luminaires and pieces."])
-    reader = _Reader()
+    reader = _Reader(tables)
     reader.known(data, PROBLEM, "problem")
     step = reader.number(data, "step_mm", "problem", 1, FARTHEST_MM, STEP_MM)
     files = _files(reader, data.get("photometry", {}), folder)
@@ -107,6 +109,10 @@ luminaires is empty: give at least one.
 
 
 class _Reader(JsonReader):
+    def __init__(self, tables: Tables) -> None:
+        super().__init__()
+        self.tables = tables
+
     def some(self, data: dict[str, Any], key: str, most: int) -> list[Any]:
         before = len(self.faults)
         rows = self.rows(data, key, most)
@@ -241,9 +247,9 @@ def _at(
         reader.faults.append(f"{where}.height_mm needs the piece that it stands before.")
         return target
     height = reader.number(row, "height_mm", where, -FARTHEST_MM, FARTHEST_MM)
-    angle = reader.number(row, "angle_deg", where, 1, 89, 30.0)
+    angle = reader.number(row, "angle_deg", where, 1, 89, practice(reader.tables).usual_deg)
     try:
-        return place_before(target, piece.surface.normal, height, angle)
+        return place_before(target, piece.surface.normal, height, angle, tables=reader.tables)
     except ConservationError as error:
         reader.faults.append(f"{where}: {error}")
         return target

@@ -12,10 +12,9 @@ from numpy.typing import ArrayLike
 from conservation.photometry.illuminance import MOST_POINTS, Illuminance, illuminance
 from conservation.photometry.luminaire import FARTHEST_MM, Luminaire, Place, place_mm
 from conservation.photometry.model import FloatArray, PhotometryError
+from conservation.photometry.practice import practice
 from conservation.ranges import in_range
-
-LARGE_MM = 1_000.0
-EVEN_SMALL, EVEN_LARGE = 3.0, 5.0
+from conservation.tables import OURS, Tables
 
 
 @dataclass(frozen=True)
@@ -127,12 +126,12 @@ class Uniformity:
     notes: tuple[str, ...] = ()
 
 
-def uniformity(lux: ArrayLike, *, large: bool = False) -> Uniformity:
+def uniformity(lux: ArrayLike, *, large: bool = False, tables: Tables = OURS) -> Uniformity:
     """Return least, mean and highest of levels in lx, least to mean, and highest to least.
 
     Levels from 0, at least one; others raise PhotometryError. Highest to least is infinite where
-    the least is 0. Above 3 to 1, on a large piece 5 to 1, a note says so (practice, from memory).
-    Source: E_min / E_mean is CIE S 017's uniformity.
+    the least is 0. Above what practice asks of a small or a large piece a note says so. Source:
+    table `lighting_practice`; E_min / E_mean is CIE S 017's uniformity.
 
     >>> found = uniformity([50, 100, 150])
     >>> found.min_to_mean, found.max_to_min
@@ -143,19 +142,25 @@ def uniformity(lux: ArrayLike, *, large: bool = False) -> Uniformity:
         raise PhotometryError("Levels must be at least one, finite and from 0 lx.")
     low, mean, high = float(levels.min()), float(levels.mean()), float(levels.max())
     ratio = high / low if low else (math.inf if high else 1.0)
-    most = EVEN_LARGE if large else EVEN_SMALL
+    habit = practice(tables)
+    most = habit.even_large if large else habit.even_small
     notes: tuple[str, ...] = ()
     if ratio > most:
         words = "more than 100" if ratio > 100 else f"{ratio:.1f}"
         notes = (
             f"The light falls unevenly, {words} to 1: practice asks for {most:g} to 1 at most on a"
-            f" {'large' if large else 'small'} piece (from memory).",
+            f" {'large' if large else 'small'} piece ({habit.sources[2].cite()}).",
         )
     return Uniformity(low, mean, high, low / mean if mean else 1.0, ratio, notes)
 
 
 def illuminance_on(
-    rectangle: Rectangle, luminaires: Sequence[Luminaire], columns: int, rows: int
+    rectangle: Rectangle,
+    luminaires: Sequence[Luminaire],
+    columns: int,
+    rows: int,
+    *,
+    tables: Tables = OURS,
 ) -> Illuminance:
     """Return the illuminance in lx on the cells of a rectangle: an array rows x columns.
 
@@ -168,16 +173,16 @@ def illuminance_on(
     [[250.0]]
     """
     points = rectangle.points_mm(columns, rows)
-    found = illuminance(luminaires, points.reshape(-1, 3), rectangle.normal)
+    found = illuminance(luminaires, points.reshape(-1, 3), rectangle.normal, tables=tables)
     return Illuminance(found.lux.reshape(rows, columns), found.near)
 
 
-def is_large(rectangle: Rectangle) -> bool:
-    """Return whether a rectangle counts as large: an edge over 1000 mm (a choice, no source).
+def is_large(rectangle: Rectangle, *, tables: Tables = OURS) -> bool:
+    """Return whether a rectangle counts as large, by its longer edge in mm.
 
-    No range, no errors. Source: none.
+    No range, no errors. Source: table `lighting_practice`.
 
     >>> is_large(lying((0, 0, 0), 800, 600))
     False
     """
-    return max(rectangle.width_mm, rectangle.height_mm) > LARGE_MM
+    return max(rectangle.width_mm, rectangle.height_mm) > practice(tables).large_from_mm
