@@ -104,7 +104,8 @@ def _pieces(
 ) -> Iterator[str]:
     for number in before:
         if number not in now:
-            yield f"{number} {whereabouts.get(number, 'is no longer on the list')}."
+            gone = "no longer has a place kept" if before[number].get("reserve") else ""
+            yield f"{number} {gone or whereabouts.get(number, 'is no longer on the list')}."
     for number in now:
         if number not in before:
             yield f"{number} now hangs too{_kept(now[number])}."
@@ -117,6 +118,8 @@ def _kept(piece: Data) -> str:
 
 
 def _piece(number: str, then: Data, piece: Data) -> Iterator[str]:
+    if then.get("reserve") and not piece.get("reserve"):
+        yield f"{number} hangs itself now, where a place was kept for it."
     for field, (words, nothing) in _PIECE.items():
         old, new = then[field], piece[field]
         if old == new:

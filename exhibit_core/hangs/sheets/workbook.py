@@ -95,11 +95,11 @@ def _line(sheet: Worksheet, row: int, line: Line, picture: Picture | None) -> No
         line.number,
         "Place kept: do not drill" if line.kept else line.title,
         line.size,
-        float(line.weight) if line.weight else "not known",
+        _weight(line),
         hung.x_mm,
         *_hooks(line),
         hung.after_mm,
-        "two people" if line.people == 2 else "one person",
+        _hands(line),
         line.hazard,
     )
     for column, value in enumerate(values, 1):
@@ -115,6 +115,18 @@ def _line(sheet: Worksheet, row: int, line: Line, picture: Picture | None) -> No
         ratio = PICTURE_PX / max(image.width, image.height)
         image.width, image.height = round(image.width * ratio), round(image.height * ratio)
         sheet.add_image(image, f"{PICTURE_COLUMN}{row}")
+
+
+def _weight(line: Line) -> object:
+    if line.kept:
+        return "still to come"
+    return float(line.weight) if line.weight else "not known"
+
+
+def _hands(line: Line) -> str | None:
+    if line.kept:
+        return None
+    return "two people" if line.people == 2 else "one person"
 
 
 def _hooks(line: Line) -> tuple[object, object]:

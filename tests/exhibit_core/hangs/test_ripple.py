@@ -148,6 +148,19 @@ def test_heights_walls_and_places_kept_changed(scene, version):
     ]
 
 
+def test_place_kept_is_given_up_or_filled(scene):
+    size = {"width_mm": 300, "height_mm": 400, "section": scene.sections[0], "by": scene.by}
+    kite = actions.keep_place(hang=scene.hang, name="Kite", **size)
+    actions.keep_place(hang=scene.hang, name="1904.9", **size)
+    version = scene.compute()
+    actions.give_up_place(place=kite, by=scene.by)
+    scene.add("1904.9", depth_mm=0, mass_g=None, hang_point_mm=None)
+    assert out_of_date(version)[:2] == [
+        "Kite no longer has a place kept.",
+        "1904.9 hangs itself now, where a place was kept for it.",
+    ]
+
+
 def test_rule_and_place_changed(scene, version):
     one, two, *_ = scene.entries
     actions.add_rule(hang=scene.hang, kind="together", entries=[one, two], by=scene.by)

@@ -95,6 +95,7 @@ def test_schedule_of_rows_says_the_row_and_what_is_only_kept(scene):
     assert {row["Object number"]: row["Row"] for row in rows} == rows_of
     (kite,) = [row for row in rows if row["Object number"] == "Kite"]
     assert (kite["Title"], kite["Hook height (mm)"]) == ("Place kept: do not drill", "none yet")
+    assert (kite["Weight (kg)"], kite["Hands"]) == ("still to come", None)
 
 
 def test_schedule_says_when_no_loads_are_stated(scene):
