@@ -20,7 +20,6 @@ Test = Literal["outer", "season", "short_term", "damp"]
 # A limit stated in whole per cent is not broken by the rounding error of an average.
 _HAIR = 1e-9
 _YEAR_DAYS = 365
-_SEASON_S = 15 * DAY_S
 
 
 @dataclass(frozen=True)
@@ -75,8 +74,8 @@ def control_types(
 ) -> tuple[ControlResult, ...]:
     """Return for each type of control, the closest first, whether the readings keep it.
 
-    Outer limits hold for every reading. The season is the 30-day moving average (carried on in a
-    straight line near the ends of the record) against the yearly mean, or against
+    Outer limits hold for every reading. The season is a moving average (30 days in our table,
+    carried on in a straight line near the ends of the record) against the yearly mean, or against
     set_point_percent; short-term fluctuation is a reading against the moving average. Where a type
     allows no season, readings must stay within the short-term figure of the yearly mean.
     Differences within the space count towards the short-term figure and cannot be seen by one
@@ -94,12 +93,13 @@ def control_types(
         in_range("The set point", set_point_percent, 0, 100, unit="%")
     if len(readings) < 2:
         raise NotEnoughReadingsError("Types of control need at least two readings.")
-    courses, notes = _courses(readings, set_point_percent)
-    return tuple(_tested(readings, row, courses, notes) for row in rows)
+    seasons = {row.number("season_days") for row in rows}
+    courses = {days: _courses(readings, set_point_percent, days) for days in seasons}
+    return tuple(_tested(readings, row, *courses[row.number("season_days")]) for row in rows)
 
 
 def _courses(
-    readings: Readings, set_point_percent: float | None
+    readings: Readings, set_point_percent: float | None, season_days: float
 ) -> tuple[list[_Course], tuple[str, ...]]:
     courses, notes = [], []
     for unit, suffix, k, values in (
@@ -112,7 +112,7 @@ def _courses(
         mean = float(np.nanmean(values))
         if k == "percent" and set_point_percent is not None:
             mean = set_point_percent
-        slow = _slow_course(readings, values, float(np.nanmean(values)))
+        slow = _slow_course(readings, values, season_days * DAY_S / 2)
         courses.append(_Course(unit, suffix, k, values, mean, slow))
     if not courses:
         raise NotEnoughReadingsError("There are no readings of humidity or temperature.")
@@ -126,18 +126,18 @@ def _courses(
     return courses, tuple(notes)
 
 
-def _slow_course(readings: Readings, values: FloatArray, mean: float) -> FloatArray:
+def _slow_course(readings: Readings, values: FloatArray, half_s: float) -> FloatArray:
     # A window that loses one side would take the slope of a season for a fluctuation, so near the
     # ends the average goes on in the straight line of the half window beside.
-    time_s = readings.time_s
-    slow = moving_mean(time_s, values, before_s=_SEASON_S, after_s=_SEASON_S)
-    first = int(np.searchsorted(time_s, time_s[0] + _SEASON_S))
-    last = int(np.searchsorted(time_s, time_s[-1] - _SEASON_S, side="right")) - 1
+    time_s, mean = readings.time_s, float(np.nanmean(values))
+    slow = moving_mean(time_s, values, before_s=half_s, after_s=half_s)
+    first = int(np.searchsorted(time_s, time_s[0] + half_s))
+    last = int(np.searchsorted(time_s, time_s[-1] - half_s, side="right")) - 1
     slow = np.where(np.isnan(slow), mean, slow)
     if first > last:
         return np.full(slow.size, mean)
     for at, ends, ahead in ((first, slice(0, first), 1), (last, slice(last + 1, None), -1)):
-        other = int(np.searchsorted(time_s[first:last], time_s[at] + ahead * _SEASON_S)) + first
+        other = int(np.searchsorted(time_s[first:last], time_s[at] + ahead * half_s)) + first
         run_s = float(time_s[other] - time_s[at])
         slope = (slow[other] - slow[at]) / run_s if run_s else 0.0
         slow[ends] = slow[at] + slope * (time_s[ends] - time_s[at])

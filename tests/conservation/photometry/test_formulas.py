@@ -15,11 +15,13 @@ from conservation.photometry import (
     lux_at,
     mean_cd,
     place_before,
+    practice,
     setback,
     spot_mm,
 )
 from conservation.photometry.model import PhotometryError
 from conservation.ranges import OutOfRangeError
+from conservation.tables import Tables
 
 
 @pytest.mark.parametrize(
@@ -115,3 +117,19 @@ def test_places_that_make_no_sense_are_refused():
         place_before((0, 0, 0), (0, 0, 1), 3000)
     with pytest.raises(PhotometryError, match="three numbers"):
         aim((0, 0), (0, 0, 0), (0, 1, 0))
+
+
+def test_a_museum_replaces_the_habits_of_practice(tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_text(
+        'table = "lighting_practice"\n[sources.house]\nbody = "Marrowby Museum"\ntitle = "Light"\n'
+        'year = 2026\nedition = "House rules 2026"\nstatus = "house rule"\n[[rows]]\nid = "aiming"\n'
+        'source = "house"\nusual_deg = 20\nleast_deg = 10\nmost_deg = 22\n[[rows]]\nid = "far_field"\n'
+        'source = "house"\nleast_ratio = 10\n'
+    )
+    tables = Tables.with_own([own])
+    assert setback(3600, 1550, tables=tables).incidence_deg == 70
+    (words,) = setback(3600, 1550, 30, tables=tables).warnings
+    assert "10 to 22 is usual (House rules 2026" in words
+    assert practice(tables).far_field_ratio == 10
+    assert setback(3600, 1550, 30).warnings == ()
