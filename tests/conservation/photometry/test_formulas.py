@@ -122,10 +122,28 @@ def test_places_that_make_no_sense_are_refused():
 def test_a_museum_replaces_the_habits_of_practice(tmp_path):
     own = tmp_path / "own.toml"
     own.write_text(
-        'table = "lighting_practice"\n[sources.house]\nbody = "Marrowby Museum"\ntitle = "Light"\n'
-        'year = 2026\nedition = "House rules 2026"\nstatus = "house rule"\n[[rows]]\nid = "aiming"\n'
-        'source = "house"\nusual_deg = 20\nleast_deg = 10\nmost_deg = 22\n[[rows]]\nid = "far_field"\n'
-        'source = "house"\nleast_ratio = 10\n'
+        """
+table = "lighting_practice"
+
+[sources.house]
+body = "Marrowby Museum"
+title = "Light"
+year = 2026
+edition = "House rules 2026"
+status = "house rule"
+
+[[rows]]
+id = "aiming"
+source = "house"
+usual_deg = 20
+least_deg = 10
+most_deg = 22
+
+[[rows]]
+id = "far_field"
+source = "house"
+least_ratio = 10
+"""
     )
     tables = Tables.with_own([own])
     assert setback(3600, 1550, tables=tables).incidence_deg == 70
