@@ -3,10 +3,11 @@
 import itertools
 from functools import cache
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layouts.cases import CasesProblem, check_cases, solve_cases
+from tests.layouts.cases.examples import few
 from tests.layouts.cases.problems import problem
 
 CLIMATES = [{"low_percent": 30, "high_percent": 40}, {"low_percent": 45, "high_percent": 55}]
@@ -158,7 +159,7 @@ def fewest_cases(data):
     return None
 
 
-@settings(max_examples=120, deadline=None)
+@few(50)
 @given(tiny())
 def test_search_agrees_with_every_way_to_fill(data):
     best = fewest_cases(data)

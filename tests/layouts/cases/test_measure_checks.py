@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from layouts.cases import CasesProblem, check_cases, solve_cases
 from layouts.cases.shadows import TOLERANCE_PERCENT, Block, Eye, shares
 from layouts.cases.sight import hidden_shares
+from tests.layouts.cases.examples import few
 from tests.layouts.cases.problems import kind, problem, thing
 from tests.layouts.cases.test_sight import by_rays, scenes
 
@@ -95,7 +96,7 @@ def test_section_taken_up_again_is_counted(told):
     assert any("out_of_order" in words for words in said)
 
 
-@settings(max_examples=60, deadline=None)
+@few(25)
 @given(scenes())
 def test_shadows_agree_with_rays_and_with_the_measuring(scene):
     target, others, eye_z, distance = scene

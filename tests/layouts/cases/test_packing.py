@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 
 from layouts.cases.emptying import Emptying
 from layouts.cases.folds import folds, least_rectangles
+from tests.layouts.cases.examples import few
 
 sides = st.lists(st.integers(1, 40), min_size=1, max_size=6)
 
 
+@few(40)
 @given(st.integers(2, 40), sides, st.data())
 def test_what_fits_together_still_fits_when_folded(length, marks, data):
     """The defining property of a dual feasible function."""
@@ -79,6 +81,7 @@ def test_four_boxes_round_a_hole_come_into_one_case():
     assert cells <= {(x, y) for x in range(10) for y in range(10)}
 
 
+@few(30)
 @given(
     st.lists(
         st.tuples(st.integers(1, 10), st.integers(1, 10), st.booleans(), st.integers(0, 6)),

@@ -3,10 +3,11 @@
 import random
 from dataclasses import replace
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layouts.cases import CasesProblem, check_cases, solve_cases
+from tests.layouts.cases.examples import few
 from tests.layouts.cases.problems import showcases
 
 instances = st.builds(
@@ -20,7 +21,7 @@ def score(answer):
     return answer.measures.cost, answer.measures.cases
 
 
-@settings(max_examples=25, deadline=None)
+@few(8)
 @given(instances)
 def test_right_bounded_and_the_same_twice(task):
     answer = solve_cases(task)
@@ -30,7 +31,7 @@ def test_right_bounded_and_the_same_twice(task):
     assert replace(solve_cases(task), seconds=0) == replace(answer, seconds=0)
 
 
-@settings(max_examples=15, deadline=None)
+@few(5)
 @given(instances, st.randoms(use_true_random=False))
 def test_order_of_input_changes_no_score(task, dice: random.Random):
     rows = list(task.objects)
@@ -40,7 +41,7 @@ def test_order_of_input_changes_no_score(task, dice: random.Random):
         assert score(one) == score(other)
 
 
-@settings(max_examples=15, deadline=None)
+@few(5)
 @given(instances)
 def test_fewer_demands_never_cost_more(task):
     answer = solve_cases(task)
@@ -55,7 +56,7 @@ def test_fewer_demands_never_cost_more(task):
             assert score(found) <= score(answer)
 
 
-@settings(max_examples=10, deadline=None)
+@few(4)
 @given(instances)
 def test_own_cases_are_used_before_hired_ones(task):
     """Half of the cases needed are owned: exactly the rest is hired, at its price."""

@@ -4,10 +4,11 @@ import re
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from layouts.cases import CasesProblem, check_cases, solve_cases
 from layouts.cases.problem import Climate
+from tests.layouts.cases.examples import few
 from tests.layouts.cases.problems import kind, problem, thing
 from tests.layouts.cases.test_brute_force import fewest_cases, tiny
 
@@ -51,7 +52,7 @@ def assert_possible(task):
     assert check_cases(task, answer) == []
 
 
-@settings(max_examples=12, deadline=None)
+@few(10)
 @given(tiny())
 def test_verified_relaxations_hold(data):
     task = CasesProblem.from_dict(data)

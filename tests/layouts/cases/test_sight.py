@@ -1,10 +1,11 @@
 """What is hidden agrees with rays, and with similar triangles by hand."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layouts.cases.sight import Solid, hidden_shares
+from tests.layouts.cases.examples import few
 
 N = 40
 
@@ -52,7 +53,7 @@ def scenes(draw):
     return target, others, draw(st.integers(-200, 900)), draw(st.integers(300, 1500))
 
 
-@settings(max_examples=60, deadline=None)
+@few(25)
 @given(scenes())
 def test_shares_agree_with_rays(scene):
     target, others, eye_z, distance = scene
