@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from layouts.blocks import Block
 from layouts.geometry import Stretch
 from layouts.problem import Problem
+from layouts.search.allowed import allowed
+from layouts.search.chain import Chain, chain_of
 from layouts.search.fluid import denied
 from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Model, Task
@@ -19,6 +21,8 @@ from layouts.search.options import Option
 from layouts.search.polish import polish
 from layouts.search.rolling import rolled
 from layouts.search.solver import Allowance
+from layouts.search.trace import paths
+from layouts.search.walk import Walk
 from layouts.search.windows import windows_of
 
 NEAR_MM = (10, 60)
@@ -65,6 +69,7 @@ class NothingKnown(TimeoutError):  # noqa: N818
 def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Found:
     """Return the best hang found with bounds; raises NothingKnown."""
     rule = task.problem.arrangement
+    task = replace(task, chain=task.chain or chain_of(task))
     limit = largest_gap_mm(task.problem, task.blocks, task.runs)
     widest = max((run.length_mm for run in task.runs), default=0)
     if limit < rule.min_gap_mm:
@@ -120,7 +125,9 @@ def _first(
 ) -> Hang | None:
     """Return some hang, at best one whose gaps are all near the largest that can be."""
     rule = task.problem.arrangement
-    large = len(task.blocks) * len(task.runs) > MOST_PLACES
+    if task.chain and (found := _first_walked(task, task.chain, allowance, limit, widest)):
+        return found
+    large = not task.chain and len(task.blocks) * len(task.runs) > MOST_PLACES
     windows = windows_of(task, limit) if large else None
     for near in NEAR_MM:
         band = (max(rule.min_gap_mm, limit - near), limit + near)
@@ -134,8 +141,24 @@ def _first(
     return hang
 
 
+def _first_walked(
+    task: Task, chain: Chain, allowance: Allowance, limit: int, widest: int
+) -> Hang | None:
+    """Return a hang section by section, the least gap as near the largest as doubled steps find."""
+    step = 0
+    while True:
+        least = max(task.problem.arrangement.min_gap_mm, limit - step)
+        band = (least, widest) if step else (limit, limit)
+        hang, _ = _walk(task, chain, band, allowance)
+        if hang or limit - least < step or allowance.spent:
+            return hang
+        step = max(1, 2 * step)
+
+
 def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
     """Return the hang with gaps as near the largest that can be as small changes bring them."""
+    if task.chain:
+        return hang
     if better := polish(task, hang, (limit, limit), allowance.seed):
         return better
     for near in EVENED_MM:
@@ -155,42 +178,43 @@ def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
 def _raise_least(
     task: Task, allowance: Allowance, hang: Hang, limit: int, widest: int
 ) -> tuple[Hang, int]:
-    """Close in on the largest least gap from both sides, from the top first: mostly it is near."""
-    step = 1
+    """Close in on the largest least gap from the top, where it mostly is; then by halves."""
     work = LARGE_WORK if len(task.runs) >= MANY_RUNS else NEAR_WORK
     if hang.least_mm < limit:
         ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=work)
         hang = ideal or hang
-    while hang.least_mm < limit and not allowance.spent:
-        wanted = max(hang.least_mm + 1, limit - step + 1)
+    sought, step, halve = limit, 1, False
+    while hang.least_mm < sought and not allowance.spent:
+        step = max(1, (sought - hang.least_mm) // 2) if halve else step
+        wanted = max(hang.least_mm + 1, sought - step + 1)
         better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=work)
         if better:
-            hang = better
-        elif known:
-            limit = wanted - 1
-        elif wanted == hang.least_mm + 1:
-            break
+            hang, halve = better, True
+        else:
+            limit = wanted - 1 if known and sought == limit else limit
+            sought = wanted - 1
         step *= 2
     return hang, limit
 
 
 def _lower_most(task: Task, allowance: Allowance, hang: Hang) -> tuple[Hang, int]:
-    """Close in on the smallest largest gap while the least gap stays."""
-    least = low = hang.least_mm
-    step = 1
-    while low < hang.most_mm and not allowance.spent:
-        wanted = min(hang.most_mm - 1, low + step - 1)
-        better = polish(task, hang, (least, wanted), allowance.seed, tries=FEW_TRIES)
-        known = False
+    """Close in on the smallest largest gap while the least gap stays, from the bottom; then by
+    halves."""
+    least = low = sought = hang.least_mm
+    step, halve = 1, False
+    while sought < hang.most_mm and not allowance.spent:
+        step = max(1, (hang.most_mm - sought) // 2) if halve else step
+        wanted = min(hang.most_mm - 1, sought + step - 1)
+        band, better, known = (least, wanted), None, False
+        if not task.chain:
+            better = polish(task, hang, band, allowance.seed, tries=FEW_TRIES)
         if better is None:
-            band = (least, wanted)
             better, known = ask(task, band, allowance, hint=hang, most_work=NEAR_WORK)
         if better:
-            hang = better
-        elif known:
-            low = wanted + 1
-        elif wanted == hang.most_mm - 1:
-            break
+            hang, halve = better, True
+        else:
+            low = wanted + 1 if known and sought == low else low
+            sought = wanted + 1
         step *= 2
     return hang, low
 
@@ -206,7 +230,11 @@ def ask(
     """Return a hang whose gaps lie in a band, and whether the answer is certain."""
     from ortools.sat.python import cp_model
 
-    if not task.forbidden and task.bands is None and denied(task, band, allowance):
+    if task.chain:
+        walked, known = _walk(task, task.chain, band, allowance)
+        if known:
+            return walked, True
+    elif not task.forbidden and task.bands is None and denied(task, band, allowance):
         return None, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():
@@ -219,6 +247,25 @@ def ask(
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return hang_of(task, [o for v, o in build.options if solver.value(v)]), True
     return None, status == cp_model.INFEASIBLE and task.windows is None
+
+
+def _walk(
+    task: Task, chain: Chain, band: tuple[int, int], allowance: Allowance
+) -> tuple[Hang | None, bool]:
+    """Return a hang found section by section, and whether that is certain."""
+    walk = Walk(chain, task, band)
+    for strict in (False, True):
+        walk = walk.stricter() if strict else walk
+        if walk.denied:
+            return None, True
+        for rows in paths(walk, allowance.seed, stopped=lambda: allowance.spent):
+            options = tuple(
+                Option(i, r, 2 * r, 2 * r, tuple(range(task.blocks[i].count)))
+                for i, r in enumerate(rows)
+            )
+            if allowed(task, options):
+                return hang_of(task, options), True
+    return None, False
 
 
 def hang_of(task: Task, options: Sequence[Option]) -> Hang:
