@@ -20,7 +20,7 @@ Choose = Callable[[Iterable[Held], int], list[Held] | None]
 FIRST_ORDERS = 20
 TRIES = 2
 HEAVIER_EVERY, HEAVIER_BY, HEAVIEST = 20, 1.2, 50.0
-CHOOSE_EVERY = 400
+CHOOSE_EVERY = 1_000
 
 
 @dataclass

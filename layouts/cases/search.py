@@ -20,7 +20,7 @@ PACK_WORK = 0.2
 IMPROVE_WORK = 20_000
 MOST_ROUNDS = 200
 POOL_PASSES = 400
-QUICK_STEPS, POOL_STEPS = 150, 1_500
+QUICK_STEPS, STEPS_PER_ITEM = 150, 60
 MOST_EXACT = 40
 POOL_WORK = 0.5
 CUT_WORK = 0.03
@@ -86,10 +86,11 @@ class Search:
         if best is not None and best.score(task) <= bound:
             return Outcome(best, bound, True)
         free = not any(task.ruled)
+        steps = STEPS_PER_ITEM * len(task.items)
         if best is not None and free:
             # Large sets of mere boxes are beyond the exact search.
             large = is_plain(task) and len(task.items) > MOST_EXACT
-            best = self._pooled(best, count, POOL_STEPS if large else QUICK_STEPS)
+            best = self._pooled(best, count, steps if large else QUICK_STEPS)
             proved = best.score(task) <= bound
             if proved or large:
                 return Outcome(best, bound, proved, self.clock.rang)
@@ -100,7 +101,7 @@ class Search:
         best, bound, proved = self._exact(master, best, bound)
         if not proved and best is not None and best.score(task) > bound:
             plain = is_plain(task)
-            best = self._pooled(best, count, POOL_STEPS) if plain else self._improve(best, bound)
+            best = self._pooled(best, count, steps) if plain else self._improve(best, bound)
             proved = best.score(task) <= bound
         return Outcome(best, bound, proved, self.clock.rang)
 
