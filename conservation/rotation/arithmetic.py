@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from conservation.rotation.plan import Conflict
@@ -24,6 +25,52 @@ def shortfalls(problem: Problem) -> tuple[Conflict, ...]:
     """
     steps = Steps(problem)
     return tuple(found for here in sets_of(problem) for found in _of_set(steps, here))
+
+
+def least_use(problem: Problem) -> int:
+    """Return a share of its tightest budget, per mille, that in any plan some object reaches.
+
+    The smallest share of all budgets for which the sums still come out; 0 where no object has a
+    budget. From 0 to 1000, for a rotation whose sums come out; nothing is raised. Source: as
+    `shortfalls`.
+
+    >>> least_use(Problem.from_dict({"days": 10, "hours_a_day": 8,
+    ...     "places": [{"id": "case", "set": "prints", "lux": 50}],
+    ...     "objects": [{"id": "A", "set": "prints", "budgets": [{"lux_hours": 5000}]}]}))
+    800
+    """
+    low, high = -1, 1000
+    while high - low > 1:
+        middle = (low + high) // 2
+        if shortfalls(_with_share(problem, middle)):
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _with_share(problem: Problem, permille: int) -> Problem:
+    def scaled(item: Candidate) -> Candidate:
+        budgets = tuple(
+            replace(b, lux_hours=-(-b.lux_hours * permille // 1000)) for b in item.budgets
+        )
+        return replace(item, budgets=budgets)
+
+    return replace(problem, objects=tuple(scaled(item) for item in problem.objects))
+
+
+def alone(problem: Problem, name: str) -> Problem:
+    """Return the rotation of one set by itself; nothing is raised. Source: definition.
+
+    >>> from conservation.rotation.example import TWO_PRINTS
+    >>> alone(TWO_PRINTS, "prints") == TWO_PRINTS
+    True
+    """
+    return replace(
+        problem,
+        objects=tuple(item for item in problem.objects if item.set == name),
+        places=tuple(place for place in problem.places if place.set == name),
+    )
 
 
 def _of_set(steps: Steps, here: SetOf) -> Iterator[Conflict]:

@@ -5,8 +5,6 @@ The second way takes the object that may stay longest for its effort; it starts 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from conservation.rotation.steps import SetOf, Steps, Window
 from conservation.rotation.stretches import Reach
 
@@ -34,9 +32,8 @@ class _ByHand:
         self.steps: Steps = reach.steps
         self.here: SetOf = reach.here
         self.shown: set[tuple[int, int, int]] = set()
-        windows = [self.steps.windows(item) for item in self.here.objects]
-        self.doses: list[dict[Window, int]] = [dict.fromkeys(mine, 0) for mine in windows]
-        self.within = self._windows_by_step(windows)
+        self.within = reach.within
+        self.doses: list[dict[Window, int]] = [dict.fromkeys(mine, 0) for mine in reach.windows]
         self.since: dict[int, int] = {}
         self.back: dict[int, int] = {}
         self.days = [0] * len(self.here.objects)
@@ -84,19 +81,6 @@ class _ByHand:
         last = self.reach.last[n][g][step]
         days = min(left, self.steps.bounds[last + 1] - self.steps.bounds[step])
         return days / max(1, self.reach.change(n, g))
-
-    def _windows_by_step(
-        self, windows: Sequence[Sequence[Window]]
-    ) -> list[list[list[tuple[Window, int]]]]:
-        """Return for each object and step the windows that it falls in, and with how many days."""
-        spans = [self.steps.span(step) for step in range(self.steps.count)]
-        return [
-            [
-                [(window, days) for window in mine if (days := window.days_of(*span))]
-                for span in spans
-            ]
-            for mine in windows
-        ]
 
     def _may(self, n: int, g: int, step: int) -> bool:
         item = self.here.objects[n]

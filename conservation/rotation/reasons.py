@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from conservation.rotation.arithmetic import shortfalls
+from conservation.rotation.arithmetic import alone, shortfalls
 from conservation.rotation.checks import check
 from conservation.rotation.greedy import by_hand
 from conservation.rotation.plan import Conflict, Plan, Relaxation
@@ -45,19 +45,19 @@ def explain(
     Source: each relaxation was applied, solved and verified.
 
     >>> from conservation.rotation.example import TWO_PRINTS
-    >>> alone = replace(TWO_PRINTS, objects=TWO_PRINTS.objects[:1])
-    >>> plan = explain(alone, shortfalls(alone), ["prints"], Limits(1.0, 60, 0))
+    >>> one = replace(TWO_PRINTS, objects=TWO_PRINTS.objects[:1])
+    >>> plan = explain(one, shortfalls(one), ["prints"], Limits(1.0, 60, 0))
     >>> [(one.rule, one.amount, one.smallest) for one in plan.relaxations]
     [('objects', 1, True), ('stay', 30, True)]
     """
     conflicts = list(short)
     relaxations: list[Relaxation] = []
     for name in blamed:
-        alone = _alone(problem, name)
+        part = alone(problem, name)
         trial = _Trials(replace(limits, work=limits.work / len(blamed)))
         if not any(conflict.set == name for conflict in short):
-            conflicts.append(_tangle(alone, name, trial))
-        relaxations += _relaxations(alone, name, trial)
+            conflicts.append(_tangle(part, name, trial))
+        relaxations += _relaxations(part, name, trial)
         if not any(relaxation.set == name for relaxation in relaxations):
             conflicts.append(
                 Conflict(
@@ -70,14 +70,6 @@ def explain(
                 )
             )
     return Plan("infeasible", conflicts=tuple(conflicts), relaxations=tuple(relaxations))
-
-
-def _alone(problem: Problem, name: str) -> Problem:
-    return replace(
-        problem,
-        objects=tuple(item for item in problem.objects if item.set == name),
-        places=tuple(place for place in problem.places if place.set == name),
-    )
 
 
 class _Trials:
@@ -105,8 +97,9 @@ class _Trials:
         if shortfalls(problem):
             return False
         steps, (here,) = Steps(problem), sets_of(problem)
+        reach = Reach(steps, here)
         for flag in (True, False):
-            rows, empty = by_hand(Reach(steps, here), longest_first=flag)
+            rows, empty = by_hand(reach, longest_first=flag)
             if not empty:
                 return self._verified(problem, rows)
         return None

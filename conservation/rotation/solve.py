@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from conservation.rotation.arithmetic import shortfalls
+from conservation.rotation.arithmetic import alone, least_use, shortfalls
 from conservation.rotation.cautions import cautions
 from conservation.rotation.checks import check
 from conservation.rotation.plan import Bound, Conflict, Plan, Stay
@@ -106,7 +106,9 @@ def _joined(problem: Problem, steps: Steps, found: list[tuple[SetOf, Found]], cl
     measures = measure(problem, stays, uses)
     bound = Bound(
         effort=sum(one.effort_bound for _, one in found),
-        peak_use_permille=sum(one.peak_bound for _, one in found),
+        peak_use_permille=sum(
+            one.peak_bound or least_use(alone(problem, here.name)) for here, one in found
+        ),
     )
     proved = all(one.proved for _, one in found)
     above = measures.effort - bound.effort

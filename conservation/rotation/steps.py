@@ -117,7 +117,7 @@ class Steps:
         """Return whether one unbroken stay in a group, from step to step, breaks nothing."""
         if item.max_lux is not None and group.lux > item.max_lux:
             return False
-        if not all(self.at_home(item, step) for step in range(first, last + 1)):
+        if item.away and not all(self.at_home(item, step) for step in range(first, last + 1)):
             return False
         start, stop = self.bounds[first], self.bounds[last + 1]
         if item.longest_days is not None and stop - start > item.longest_days:

@@ -6,9 +6,10 @@ How long a stay may last is found once for each object, group and first step; al
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 from typing import NamedTuple
 
-from conservation.rotation.steps import Key, SetOf, Steps
+from conservation.rotation.steps import Key, SetOf, Steps, Window
 
 
 class Stretch(NamedTuple):
@@ -32,6 +33,23 @@ class Reach:
         self.last = [
             [self._lasts(number, g) for g in range(len(here.groups))]
             for number in range(len(here.objects))
+        ]
+
+    @cached_property
+    def windows(self) -> list[tuple[Window, ...]]:
+        """Return the windows of each object's budgets."""
+        return [self.steps.windows(item) for item in self.here.objects]
+
+    @cached_property
+    def within(self) -> list[list[list[tuple[Window, int]]]]:
+        """Return for each object and step the windows that it falls in, and with how many days."""
+        spans = [self.steps.span(step) for step in range(self.steps.count)]
+        return [
+            [
+                [(window, days) for window in mine if (days := window.days_of(*span))]
+                for span in spans
+            ]
+            for mine in self.windows
         ]
 
     def _lasts(self, number: int, g: int) -> list[int]:

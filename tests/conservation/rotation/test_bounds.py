@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from conservation.rotation import Problem, check, solve
 from conservation.rotation import likely as likely_module
+from conservation.rotation.arithmetic import least_use
 from conservation.rotation.likely import likely
 from conservation.rotation.prices import UNIT, Priced, Prices
 from conservation.rotation.steps import Steps, sets_of
@@ -61,6 +62,15 @@ def test_slack_tells_what_the_stays_of_a_plan_add(data):
         assert order.exact + order.slacks[at] <= plan.measures.effort * UNIT
 
 
+@settings(max_examples=20, deadline=None)
+@given(tiny())
+def test_no_plan_is_evener_than_the_sums_allow(data):
+    problem = Problem.from_dict(data)
+    plan = solve(problem)
+    if plan.stays:
+        assert least_use(problem) <= plan.measures.peak_use_permille
+
+
 def rows_of(steps, here, plan):
     numbers = {item.id: n for n, item in enumerate(here.objects)}
     groups = {place.id: g for g, group in enumerate(here.groups) for place in group.places}
@@ -108,3 +118,4 @@ def test_many_changeovers_are_planned_with_a_bound(monkeypatch):
     assert plan.status in ("feasible", "optimal")
     assert check(problem, plan) == []
     assert 0 < plan.bound.effort <= plan.measures.effort
+    assert plan.bound.peak_use_permille <= plan.measures.peak_use_permille
