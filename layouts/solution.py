@@ -128,7 +128,11 @@ class Conflict:
 
 @dataclass(frozen=True)
 class Solution:
-    """`status` is optimal (proved), feasible (with its bound), infeasible or invalid."""
+    """`status` is optimal (proved), feasible (with its bound), infeasible or invalid.
+
+    `stopped` names what cut a search short, "clock" or "cancelled"; only then may another run give
+    another answer.
+    """
 
     status: str
     placements: tuple[Placement, ...] = ()
@@ -140,6 +144,7 @@ class Solution:
     moves: tuple[Move, ...] = ()
     seconds: float = 0.0
     seed: int = 0
+    stopped: str = ""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON contract."""
@@ -161,4 +166,5 @@ class Solution:
             moves=tuple(Move(**row) for row in data.get("moves", [])),
             seconds=data.get("seconds", 0.0),
             seed=data.get("seed", 0),
+            stopped=data.get("stopped", ""),
         )

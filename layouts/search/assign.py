@@ -79,6 +79,7 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
         if task.bordered and not _none_above(task, allowance, rule.min_gap_mm - 1, widest):
             raise NothingKnown("A hang may exist whose edges meet a border to the millimetre.")
         return Found(None, limit, limit)
+    allowance.found(hang)
     hang, bound = _raise_least(task, allowance, hang, limit, widest)
     if task.bordered and bound < limit:
         bound = hang.least_mm if _none_above(task, allowance, hang.least_mm, widest) else limit
@@ -190,6 +191,7 @@ def _raise_least(
         better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=work)
         if better:
             hang, halve = better, True
+            allowance.found(hang)
         else:
             limit = wanted - 1 if known and sought == limit else limit
             sought = wanted - 1
@@ -212,6 +214,7 @@ def _lower_most(task: Task, allowance: Allowance, hang: Hang) -> tuple[Hang, int
             better, known = ask(task, band, allowance, hint=hang, most_work=NEAR_WORK)
         if better:
             hang, halve = better, True
+            allowance.found(hang)
         else:
             low = wanted + 1 if known and sought == low else low
             sought = wanted + 1

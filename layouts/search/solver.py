@@ -19,6 +19,7 @@ class Allowance:
     seconds: float
     seed: int = 0
     cancelled: Callable[[], bool] = lambda: False
+    on_hang: Callable[[Any, float], None] = lambda hang, share: None
     work: float = field(init=False)
 
     def __post_init__(self) -> None:
@@ -36,6 +37,10 @@ class Allowance:
     @property
     def spent(self) -> bool:
         return self.work <= 0.01 or self.left_seconds <= 0 or self.cancelled()
+
+    def found(self, hang: Any) -> None:
+        """Tell of a better hang, and of the share of the time that went into it."""
+        self.on_hang(hang, 1 - max(0.0, self.left_seconds) / max(self.seconds, 0.001))
 
     def solve(self, model: Any, *, most: float | None = None) -> tuple[Any, Any]:
         """Return (solver, status) after at most `most` deterministic seconds.
