@@ -28,6 +28,38 @@ def space(facts: Facts, report: FloorReport) -> Iterator[Fault]:
         yield from _passing(facts, raster, report)
     yield from _turning(facts, raster, report)
     yield from _dead_ends(facts, raster, report)
+    yield from _areas(facts, raster, report)
+
+
+def _areas(facts: Facts, raster: Raster, report: FloorReport) -> Iterator[Fault]:
+    """Yield floors that a disc of a width may touch and whose area is told wrongly.
+
+    The most and the least that it may be differ by the raster's error along every edge.
+    """
+    hair = NEAR * raster.step_mm
+    most = _reached(facts, raster, report, -2 * hair)
+    least = _reached(facts, raster, report, 2 * hair)
+    cell = raster.step_mm**2
+    # Beyond the last row and the last column less than a step of floor has no points.
+    rim = sum(raster.clear.shape) * cell
+    for row in report.clearances:
+        half, wide = row.width_mm / 2, row.width_mm >= facts.route_mm
+        rooms = raster.clear >= half - hair, raster.clear >= half + hair
+        for told_mm2, much, little in (
+            (row.area_mm2, *rooms),
+            (
+                row.reached_mm2,
+                most & rooms[0] if wide else most,
+                least & rooms[1] if wide else least,
+            ),
+        ):
+            high = raster.grown(much, half + 2 * hair).sum() * cell + rim
+            low = raster.grown(little, max(0.0, half - 2 * hair)).sum() * cell
+            if not low <= told_mm2 <= high:
+                words = (
+                    f"A disc of {row.width_mm} mm may touch {low / 1e6:.1f} to {high / 1e6:.1f} m²"
+                )
+                yield Fault("clearance", (), f"{words}, not {told_mm2 / 1e6:.1f}.")
 
 
 def _widest(facts: Facts, raster: Raster, route: Route) -> Iterator[Fault]:

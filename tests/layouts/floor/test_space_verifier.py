@@ -152,6 +152,26 @@ SPOILT: dict[str, tuple[dict, Spoil, str]] = {
         "turning",
     ),
     "turning places and none": (two_plinths(1200, 600), with_finding("turning"), "turning"),
+    "more clear floor": (
+        two_plinths(1300, 600),
+        lambda r: first("clearances", area_mm2=r.clearances[0].area_mm2 * 6 // 5)(r),
+        "clearance",
+    ),
+    "less clear floor": (
+        two_plinths(1300, 600),
+        lambda r: first("clearances", area_mm2=r.clearances[0].area_mm2 * 4 // 5)(r),
+        "clearance",
+    ),
+    "less floor reached": (
+        two_plinths(1300, 600), first("clearances", reached_mm2=5_000_000), "clearance"
+    ),
+    "more floor reached": (
+        two_plinths(800, 1000),
+        lambda r: replace(
+            r, clearances=tuple(replace(c, reached_mm2=c.area_mm2 * 2) for c in r.clearances)
+        ),
+        "clearance",
+    ),
     "a wider way kept silent": (two_plinths(1300, 600), route(widest_mm=1100), "widest"),
     "no way where there is one": (two_plinths(1300, 600), route(widest_mm=0), "widest"),
     "a wider way made up": (
