@@ -34,7 +34,7 @@ def solve(
     """Return a plan that leaves no place empty and breaks nothing, or why there is none.
 
     The same problem and seed give the same plan. `thorough` (above 0) is how many times the usual
-    work may go into the search: 1 takes two to four seconds for 60 objects at 12 places over 24
+    work may go into the search: 1 takes two to five seconds for 60 objects at 12 places over 24
     months, whether in one set or in twelve.
     `seconds` (above 0) is a safety net for each step of the search; a plan that it cut short says
     `stopped_by_clock`. Bad input gives status

@@ -72,7 +72,10 @@ def days_of(
     if len(different) > 1:
         return _known(parts, read[different[0]]), assumed, _question(different, parts, read)
     if not all(_unmistakable(part) for part in parts.values() if part):
-        words = f"Dates are {_NAMES[different[0]]}: only so are all of them dates."
+        others = [name for name in possible if name != different[0]]
+        same = any(read[name] == read[different[0]] for name in others)
+        why = "another order gives the same" if same else "only so are all of them dates"
+        words = f"Dates are {_NAMES[different[0]]}: {why}."
         assumed.append(Assumption("date_order", words))
     return _known(parts, read[different[0]]), assumed, None
 

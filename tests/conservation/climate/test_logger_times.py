@@ -11,6 +11,7 @@ from conservation.climate.logger import (
     QuestionError,
     local_to_utc,
 )
+from conservation.climate.logger.dates import days_of
 from conservation.ranges import ConservationError
 from tests.conservation.climate.exports import PLAIN, asked, first_times, read, rows, told
 
@@ -213,3 +214,16 @@ def test_no_zone_is_told_and_a_wrong_one_refused():
         read(PLAIN, zone="Mars/Base")
     with pytest.raises(FileRefusedError, match="no time zone"):
         read(PLAIN, zone="../../etc/passwd")
+
+
+@pytest.mark.parametrize(
+    ("dates", "why"),
+    [
+        (["01/01/2026", "02/02/2026"], "another order gives the same"),
+        (["13/01/2026", "14/01/2026"], "only so are all of them dates"),
+    ],
+)
+def test_the_order_of_dates_is_told_with_its_reason(dates, why):
+    _, assumed, question = days_of(dates, None)
+    assert question is None
+    assert [why in item.words for item in assumed] == [True]
