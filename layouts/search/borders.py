@@ -1,76 +1,40 @@
 """Borders of light and load within a run: each falls into a gap, or into what bears both sides.
 
-Here a gap must be known, not only its band: cases divide the band, the narrowest near its least.
+Here a gap must be known, not only its band: `cases.py` says what it may be.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
+
+from layouts.search.cases import Case, Free, cases_of, common_cases
 
 if TYPE_CHECKING:
     from layouts.search.model import Model, Sums
 
-CASES = 6
 MM = 16
 """Positions within a run are counted in sixteenths of a millimetre, gaps in eighths."""
 
 
-@dataclass(frozen=True)
-class _Case:
-    """While `when` holds, gaps lie from `low` to `high` eighths of a mm; `centred` rows are free
-    of their margins."""
-
-    when: Any
-    low: int
-    high: int
-    centred: bool
-
-
-def _cases(build: Model, r: int, twice_free: Any, units: Any) -> list[_Case]:
-    rule, model = build.task.problem.arrangement, build.model
-    least, most = build.band
-    cap = rule.max_gap_mm
-    if rule.ends == "free":
-        gap = least if cap is None else min(least, cap)
-        return [_Case(build.used[r], 8 * gap, 8 * gap, True)]
-    cases = []
-    if cap is not None and most >= cap:
-        centred = model.new_bool_var("")
-        model.add(twice_free >= cap * units).only_enforce_if(centred)
-        cases.append(_Case(centred, 8 * cap, 8 * cap, True))
-        most = cap - 1
-    for low, high in _parts_of_band(least, most):
-        when = model.new_bool_var("")
-        model.add(8 * twice_free >= low * units).only_enforce_if(when)
-        model.add(8 * twice_free <= high * units).only_enforce_if(when)
-        cases.append(_Case(when, low, high, False))
-    model.add_exactly_one([*(case.when for case in cases), build.used[r].negated()])
-    return cases
+def keep_all_borders(build: Model, frees: Sequence[Free | None]) -> None:
+    """Let each border between cells, run by run, fall where it may; `frees` are the runs' own."""
+    task = build.task
+    free_ends = task.problem.arrangement.ends == "free"
+    common = common_cases(build, frees) if free_ends and task.bordered else None
+    for r, free in enumerate(frees):
+        if free is None or sum(cell.run == r for cell in task.cells) == 1:
+            continue
+        if not free_ends:
+            keep_borders(build, r, free.sums, cases_of(build, r, free))
+        elif common is not None:
+            keep_borders(build, r, free.sums, common)
 
 
-def _parts_of_band(least: int, most: int) -> Iterator[tuple[int, int]]:
-    """Divide a band into narrow parts first: near the least gap is where answers are sought."""
-    low, end = 8 * least, 8 * (most + 1)
-    if end <= low:
-        return
-    step = max(1, (end - low) // CASES) if end - low <= 32 * CASES else 8
-    while low < end:
-        high = min(end, low + step)
-        yield low, high
-        if end - low > 32 * CASES:
-            step *= 2
-        low = high
-
-
-def keep_borders(build: Model, r: int, whole: Sums, twice_free: Any, units: Any) -> None:
+def keep_borders(build: Model, r: int, whole: Sums, cases: Sequence[Case]) -> None:
     """Let each border between cells fall into a gap, or into a block that bears both sides."""
     task, model = build.task, build.model
-    if task.lenient and task.problem.arrangement.ends == "free":
-        return  # the one gap of all rows may be any of the band: where borders fall is not known
-    cases = _cases(build, r, twice_free, units)
     borders = [c for c, (a, b) in enumerate(pairwise(task.cells)) if a.run == r and b.run == r]
     for c in borders:
         slot = 2 * c + 1
@@ -99,7 +63,7 @@ def _border(
     build: Model,
     r: int,
     c: int,
-    case: _Case,
+    case: Case,
     whole: Sums,
     before: Sums,
     over: Sequence[tuple[Any, Any]],

@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Any
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Fixing, Piece, Problem
-from layouts.search.borders import keep_borders
+from layouts.search.borders import keep_all_borders
+from layouts.search.cases import Free
 from layouts.search.heights import constrain_rows
 from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
@@ -44,6 +45,7 @@ class Task:
     demands: Demands = EVERY_DEMAND
     forbidden: tuple[Forbidden, ...] = ()
     lenient: bool = False
+    fine: bool = False
     windows: tuple[tuple[int, int], ...] | None = None
     bands: tuple[tuple[int, int], ...] | None = None
     homes: tuple[int | None, ...] | None = None
@@ -93,8 +95,7 @@ class Model:
         pins = {pin_slot(self.task, p) for p in self.task.problem.pieces if p.x_mm is not None}
         ends = {slot for _, o in self.options for slot in (o.first, o.last)}
         self.slots = sorted(ends | pins)
-        for r in range(len(self.task.runs)):
-            _run(self, r)
+        keep_all_borders(self, [_run(self, r) for r in range(len(self.task.runs))])
         _whole_length(self)
         if self.task.demands.order:
             _keep_order(self)
@@ -186,7 +187,7 @@ def _place(build: Model) -> bool:
     return True
 
 
-def _run(build: Model, r: int) -> None:
+def _run(build: Model, r: int) -> Free | None:
     """Let twice the free length of a run lie between units x least gap and units x largest."""
     rule, run, model = build.task.problem.arrangement, build.task.runs[r], build.model
     chosen = build.by_run[r]
@@ -197,7 +198,7 @@ def _run(build: Model, r: int) -> None:
         used = build.flag([var for var, _ in chosen])
     build.used.append(used)
     if not chosen:
-        return
+        return None
     all_here = build.sums(chosen)
     least, most = build.band_of(r)
     twice_free = 2 * (run.length_mm - all_here.width_mm)
@@ -211,8 +212,7 @@ def _run(build: Model, r: int) -> None:
         if not capped:
             model.add(twice_free <= (most + 1) * units - 1).only_enforce_if(used)
     model.add(twice_free >= least * units).only_enforce_if(used)
-    if sum(cell.run == r for cell in build.task.cells) > 1:
-        keep_borders(build, r, all_here, twice_free, units)
+    return Free(all_here, twice_free, inner + 4 if rule.ends == "free" else units)
 
 
 def _whole_length(build: Model) -> None:
