@@ -14,6 +14,11 @@ def allowed(task: Task, options: Sequence[Option]) -> bool:
     places = {(o.run, o.block) for o in options}
     if any(places.issuperset(cut.places) for cut in task.forbidden):
         return False
+    if task.homes and task.moves_at_most is not None:
+        homes = task.homes
+        away = [o for o in options if homes[o.block] not in (None, o.run)]
+        if sum(task.blocks[o.block].count for o in away) > task.moves_at_most:
+            return False
     rows = {o.block: o.run for o in options}
     return rows_fit(task, options) and all(carried(task, rows, r) for r in range(len(task.runs)))
 

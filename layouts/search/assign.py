@@ -24,6 +24,7 @@ from layouts.search.solver import Allowance
 from layouts.search.trace import paths
 from layouts.search.walk import Walk
 from layouts.search.windows import windows_of
+from layouts.search.woven import woven
 
 NEAR_MM = (10, 60)
 NEAR_WORK = 2.0
@@ -69,8 +70,8 @@ class NothingKnown(TimeoutError):  # noqa: N818
 def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Found:
     """Return the best hang found with bounds; raises NothingKnown."""
     rule = task.problem.arrangement
-    task = replace(task, chain=task.chain or chain_of(task))
     limit = largest_gap_mm(task.problem, task.blocks, task.runs)
+    task = replace(task, chain=task.chain or chain_of(task) or woven(task, limit))
     widest = max((run.length_mm for run in task.runs), default=0)
     if limit < rule.min_gap_mm:
         return Found(None, limit, limit)
@@ -127,7 +128,7 @@ def _first(
     """Return some hang, at best one whose gaps are all near the largest that can be."""
     rule = task.problem.arrangement
     if task.chain and (found := _first_walked(task, task.chain, allowance, limit, widest)):
-        return found
+        return _evened(task, found, limit, allowance)
     large = not task.chain and len(task.blocks) * len(task.runs) > MOST_PLACES
     windows = windows_of(task, limit) if large else None
     for near in NEAR_MM:
@@ -139,6 +140,8 @@ def _first(
     hang, known = ask(task, (rule.min_gap_mm, widest), allowance, hint=hint)
     if hang is None and not known:
         raise NothingKnown("No hang was found and none excluded in the time given.")
+    if hang is None and task.bordered:
+        hang, _ = ask(replace(task, fine=True), (rule.min_gap_mm, widest), allowance)
     return hang
 
 
@@ -158,7 +161,7 @@ def _first_walked(
 
 def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
     """Return the hang with gaps as near the largest that can be as small changes bring them."""
-    if task.chain:
+    if task.chain and task.chain.certain:
         return hang
     if better := polish(task, hang, (limit, limit), allowance.seed):
         return better
@@ -208,7 +211,7 @@ def _lower_most(task: Task, allowance: Allowance, hang: Hang) -> tuple[Hang, int
         step = max(1, (hang.most_mm - sought) // 2) if halve else step
         wanted = min(hang.most_mm - 1, sought + step - 1)
         band, better, known = (least, wanted), None, False
-        if not task.chain:
+        if not (task.chain and task.chain.certain):
             better = polish(task, hang, band, allowance.seed, tries=FEW_TRIES)
         if better is None:
             better, known = ask(task, band, allowance, hint=hang, most_work=NEAR_WORK)
@@ -235,9 +238,10 @@ def ask(
 
     if task.chain:
         walked, known = _walk(task, task.chain, band, allowance)
-        if known:
+        if walked or (known and task.chain.certain):
             return walked, True
-    elif not task.forbidden and task.bands is None and denied(task, band, allowance):
+    certain = task.chain and task.chain.certain
+    if not certain and not task.forbidden and task.bands is None and denied(task, band, allowance):
         return None, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():
@@ -256,15 +260,15 @@ def _walk(
     task: Task, chain: Chain, band: tuple[int, int], allowance: Allowance
 ) -> tuple[Hang | None, bool]:
     """Return a hang found section by section, and whether that is certain."""
-    walk = Walk(chain, task, band)
+    walk = Walk(chain, band)
     for strict in (False, True):
         walk = walk.stricter() if strict else walk
         if walk.denied:
             return None, True
         for rows in paths(walk, allowance.seed, stopped=lambda: allowance.spent):
+            places = enumerate(chain.runs[r] for r in rows)
             options = tuple(
-                Option(i, r, 2 * r, 2 * r, tuple(range(task.blocks[i].count)))
-                for i, r in enumerate(rows)
+                Option(i, r, 2 * r, 2 * r, tuple(range(task.blocks[i].count))) for i, r in places
             )
             if allowed(task, options):
                 return hang_of(task, options), True

@@ -38,9 +38,17 @@ Joint = dict[Part, Rows]
 
 
 class Chain:
-    """What a search asks of sections in a row, whatever the band of gaps."""
+    """What a search asks of sections in a row, whatever the band of gaps.
 
-    def __init__(self, task: Task) -> None:
+    `runs` are the numbers that the runs of the task have where it was asked. `certain` says that a
+    denial holds there too.
+    """
+
+    def __init__(
+        self, task: Task, *, runs: Sequence[int] | None = None, certain: bool = True
+    ) -> None:
+        self.task, self.certain = task, certain
+        self.runs = list(range(len(task.runs))) if runs is None else list(runs)
         order = task.problem.arrangement.sections or ()
         held = {name: [i for i, b in enumerate(task.blocks) if b.section == name] for name in order}
         names = [name for name in order if held[name]]

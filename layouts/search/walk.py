@@ -8,13 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from layouts.search.chain import START, Chain, Joint, Part, State, between
 from layouts.search.sums import Rows, either, filled, moved, widened, window
-
-if TYPE_CHECKING:
-    from layouts.search.model import Task
 
 Band = tuple[int, int]
 
@@ -36,14 +32,12 @@ class Walk:
     def __init__(
         self,
         chain: Chain,
-        task: Task,
         band: Band,
         within: list[dict[State, Rows]] | None = None,
     ) -> None:
-        self.chain, self.task, self.band, self.within = chain, task, band, within
+        self.chain, self.task, self.band, self.within = chain, chain.task, band, within
         self.runs = range(len(self.task.runs))
-        self.bands = self.task.bands or (band,) * len(self.runs)
-        self.least = min(least for least, _ in self.bands)
+        self.least = band[0]
         self.rooms = [self._room(r) for r in self.runs]
         need = sum(2 * (wide + self.least * many) for wide, many in chain.total)
         self.slack = sum(self.rooms) - need
@@ -59,19 +53,19 @@ class Walk:
     def _ends_of(self, r: int) -> int:
         """Return how many half gaps a run's ends take."""
         rule, run = self.task.problem.arrangement, self.task.runs[r]
-        if rule.ends == "free" and self.bands[r][0] > rule.min_gap_mm:
+        if rule.ends == "free" and self.least > rule.min_gap_mm:
             return 4
         return run.left + run.right
 
     def _room(self, r: int) -> int:
         """Return twice the width that a run takes at most, each piece counted with one gap."""
         length = self.task.runs[r].length_mm
-        return max(0, 2 * length - self.bands[r][0] * (self._ends_of(r) - 2))
+        return max(0, 2 * length - self.least * (self._ends_of(r) - 2))
 
     def _widths(self, r: int, count: int, changes: int) -> Part:
         """Return the least and largest sum of widths that gives a run a gap in its band."""
         rule = self.task.problem.arrangement
-        least, most = self.bands[r]
+        least, most = self.band
         twice = 2 * self.task.runs[r].length_mm - 2 * (rule.section_gap_mm or 0) * changes
         units = 2 * (count - changes) - 2 + self._ends_of(r)
         high = (twice - least * units) // 2
@@ -95,7 +89,7 @@ class Walk:
                     _join(after, step.target, self._led_to(r, step, rows))
                 else:
                     _join(after, step.target, self._through(r, step, joint))
-            if self.bands[r][0] < self.task.needed_mm[r]:
+            if self.least < self.task.needed_mm[r]:
                 for state in [state for state in before if state[2] != r]:
                     _join(after, state, before[state])
             left = sum(self.rooms[r + 1 :])
@@ -125,10 +119,10 @@ class Walk:
                 for step in self.steps[r].get(state, ()):
                     _join(back, step.source, self._led_from(r, step, before[step.source], rows))
             for state in [s for s in before if s in within[r + 1] and s[2] != r]:
-                if self.bands[r][0] < self.task.needed_mm[r]:
+                if self.least < self.task.needed_mm[r]:
                     _join(back, state, within[r + 1][state])
             within[r] = _both(back, before)
-        return Walk(self.chain, self.task, self.band, within)
+        return Walk(self.chain, self.band, within)
 
     def _with_room(self, state: State, rows: Rows, left: int) -> Rows:
         """Return the sums after which all that is still to hang fits the runs that are left."""

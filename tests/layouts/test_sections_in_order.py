@@ -146,7 +146,7 @@ def test_a_band_is_denied_only_where_no_hang_has_its_gaps_there(
     chain = chain_of(task)
     assert chain is not None
     band = (least, least + wide)
-    walk = Walk(chain, task, band)
+    walk = Walk(chain, band)
     strict = walk.stricter()
     there_is = any(_in_band(task, rows, band) for rows in _ways(task))
     if there_is:
