@@ -76,9 +76,12 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
     if limit < rule.min_gap_mm:
         return Found(None, limit, limit)
     hang = _first(task, allowance, limit, widest, hint)
-    if hang is None:
-        if task.bordered and not _none_above(task, allowance, rule.min_gap_mm - 1, widest):
+    none = task.bordered and hang is None
+    if none and not _none_above(task, allowance, rule.min_gap_mm - 1, widest):
+        hang, _ = ask(replace(task, fine=True), (rule.min_gap_mm, widest), allowance)
+        if hang is None:
             raise NothingKnown("A hang may exist whose edges meet a border to the millimetre.")
+    if hang is None:
         return Found(None, limit, limit)
     allowance.found(hang)
     hang, bound = _raise_least(task, allowance, hang, limit, widest)

@@ -1,7 +1,7 @@
 """Cases of what a run's gap can be, for questions that a band of gaps leaves open.
 
 A few blocks leave a run few gaps: one for each set of them, each a case of its own. Otherwise cases
-divide the band, the narrowest near its least. With free ends one gap, in whole mm, is common to all
+divide the band, the narrowest near its least; a `fine` model, asked last, divides all of it finely. With free ends one gap, in whole mm, is common to all
 runs: it is the least that any run would have alone, and each case is one such gap.
 """
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 CASES = 6
 FEW_BLOCKS = 8
 FINE_MM = 2
-MOST_FINE = 200
+FINE_PART = 32
 MOST_COMMON = 130
 
 
@@ -74,9 +74,11 @@ def _parts(build: Model, r: int, least: int, most: int) -> Iterator[tuple[int, i
                 yield low, low + (not exact)
         return
     if task.fine:
-        step = 8 * max(FINE_MM, -(-(most + 1 - least) // MOST_FINE))
-        for low in range(8 * least, 8 * (most + 1), step):
+        low = 8 * least
+        while low < 8 * (most + 1):
+            step = max(8 * FINE_MM, low // FINE_PART)
             yield low, min(low + step, 8 * (most + 1))
+            low += step
         return
     yield from parts_of_band(least, most)
 

@@ -54,3 +54,11 @@ def test_gaps_of_sets_are_those_of_hand():
     # of two sections that part by 80 mm: 120 mm left for both margins
     items = ((300, 1, "1"), (500, 1, "2"))
     assert (480, True) in eighths_of(items, 1000, 4, 80)
+
+
+def test_many_pieces_on_walls_whose_gaps_differ_by_hundreds_of_mm_are_found():
+    walls = [wall("N", **halves(2600, 1000, (150, 50))), wall("E", **halves(3000, 1850, (150, 50)))]
+    crowd = [piece(f"N{n}", 200 + n, max_lux=50 * (n > 2) or None, wall="N") for n in range(8)]
+    few = [piece("E0", 220, wall="E"), piece("E1", 230, wall="E", max_lux=50)]
+    # by hand: N (2600 - 1628) / 9 = 108; E (3000 - 450) / 3 = 850, so E1 hangs from 1920 mm
+    assert hung(problem(walls, [*crowd, *few])) == ("optimal", [108, 850])
