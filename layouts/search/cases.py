@@ -1,8 +1,9 @@
 """Cases of what a run's gap can be, for questions that a band of gaps leaves open.
 
 A few blocks leave a run few gaps: one for each set of them, each a case of its own. Otherwise cases
-divide the band, the narrowest near its least; a `fine` model, asked last, divides all of it finely. With free ends one gap, in whole mm, is common to all
-runs: it is the least that any run would have alone, and each case is one such gap.
+divide the band, the narrowest near its least; a `fine` model, asked last, divides all of it finely.
+With free ends one gap, in whole mm, is common to all runs: it is the least that any run would have
+alone, and each case is one such gap.
 """
 
 from __future__ import annotations
