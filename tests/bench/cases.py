@@ -137,6 +137,7 @@ def published(instances: int) -> Iterator[str]:
     yield "class rectangles   bins  bound   best  bins:best   median seconds"
     total = best_total = 0
     for number, sums in BEST.items():
+        before = total
         for count, best in zip((20, 40, 60, 80, 100), sums, strict=True):
             found = bound = 0
             seconds = []
@@ -151,6 +152,9 @@ def published(instances: int) -> Iterator[str]:
             known = f"{best:6} {found / best:10.4f}" if instances == 10 else f"{'':17}"
             total, best_total = total + found, best_total + best
             yield f"{number:5} {count:10} {found:6} {bound:6} {known} {median(seconds):14.2f}"
+        if instances == 10:
+            here = total - before
+            yield f"{number:5} {'sum':>10} {here:6} {'':6} {sum(sums):6} {here / sum(sums):10.4f}"
     if instances == 10:
         yield f"sum {total} against {best_total}: {total / best_total:.4f}"
 
