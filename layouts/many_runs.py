@@ -14,7 +14,8 @@ from layouts.measures import measure
 from layouts.nearness import settle_runs
 from layouts.placing import gaps_and_starts, place_all, runs_of
 from layouts.problem import Problem
-from layouts.search.order import arrange_row, keep_apart, section_ranks
+from layouts.search.apart import cuts_of, keep_apart
+from layouts.search.order import arrange_row, section_ranks
 from layouts.solution import Solution
 
 if TYPE_CHECKING:
@@ -90,7 +91,7 @@ def many_runs(
     NothingKnown."""
     from layouts.search.assign import NothingKnown, assign, fewest_moves
     from layouts.search.even_rows import assign_rows
-    from layouts.search.model import Forbidden, Task
+    from layouts.search.model import Task
     from layouts.search.options import EVERY_DEMAND
     from layouts.search.solver import Allowance
 
@@ -114,8 +115,7 @@ def many_runs(
         if not close:
             proved = found.proved and not task.forbidden
             return Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
-        here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
-        cuts = (Forbidden(tuple((here[i], i) for i in pair)) for pair in close)
+        cuts = cuts_of(blocks, sequences, close)
         task = replace(task, forbidden=(*task.forbidden, *cuts))
     if task.forbidden:
         raise NothingKnown("No order was found that keeps all apart that must be.")
@@ -148,7 +148,7 @@ def _in_order(
         )
     gaps, starts = gaps_and_starts(problem, inside, runs, sequences)
     walls = [run.wall.id for run in runs]
-    close = keep_apart(problem, inside, sequences, gaps, starts, walls, effort.seed)
+    close = keep_apart(problem, inside, sequences, gaps, starts, walls, effort.seed, slots)
     return inside, sequences, close
 
 

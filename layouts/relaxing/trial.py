@@ -14,10 +14,11 @@ from layouts.checks import check
 from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
 from layouts.placing import gaps_and_starts, place_all, runs_of
 from layouts.problem import Problem
+from layouts.search.apart import cuts_of, keep_apart
 from layouts.search.assign import NEAR_MM, Hang, ask, ordered_blocks, slots_of
 from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Forbidden, Task
-from layouts.search.order import arrange_row, keep_apart, section_ranks
+from layouts.search.order import arrange_row, section_ranks
 from layouts.search.solver import Allowance
 from layouts.solution import Solution
 
@@ -90,10 +91,10 @@ class Trial:
         sequences = [arrange_row(problem, inside, row, ranks) for row in slots]
         gaps, starts = gaps_and_starts(problem, inside, runs, sequences)
         walls = [run.wall.id for run in runs]
-        close = keep_apart(problem, inside, sequences, gaps, starts, walls, self.allowance.seed)
+        seed = self.allowance.seed
+        close = keep_apart(problem, inside, sequences, gaps, starts, walls, seed, slots)
         if close:
-            here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
-            return [Forbidden(tuple((here[i], i) for i in pair)) for pair in close]
+            return cuts_of(inside, sequences, close)
         return self._verified(problem, runs, inside, sequences)
 
     def _verified(

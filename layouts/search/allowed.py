@@ -12,7 +12,7 @@ from layouts.search.options import Option
 def allowed(task: Task, options: Sequence[Option]) -> bool:
     """Tell whether options that each may be chosen may be chosen together; a run is one cell."""
     places = {(o.run, o.block) for o in options}
-    if any(places.issuperset(cut.places) for cut in task.forbidden):
+    if any(cut.broken_by(places) for cut in task.forbidden):
         return False
     if task.homes and task.moves_at_most is not None:
         homes = task.homes

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from layouts.blocks import Block
 from layouts.geometry import NO_LIMIT, Cell, Stretch
 from layouts.problem import Fixing, Piece, Problem
+from layouts.search.apart import constrain_apart
 from layouts.search.borders import keep_all_borders
 from layouts.search.cases import Free
 from layouts.search.heights import constrain_rows
@@ -29,9 +30,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Forbidden:
-    """(Run, block) pairs that must not all come true: no order is known that would allow them."""
+    """(Run, block) pairs that must not all come true: no order is known that would allow them.
+
+    With `only`, they may if anything else hangs on these runs.
+    """
 
     places: tuple[tuple[int, int], ...]
+    only: bool = False
+
+    def broken_by(self, places: set[tuple[int, int]]) -> bool:
+        """Tell whether a hang has these pairs."""
+        if not places.issuperset(self.places):
+            return False
+        runs = {run for run, _ in self.places}
+        return not self.only or len(self.places) == sum(run in runs for run, _ in places)
 
 
 @dataclass(frozen=True)
@@ -95,7 +107,9 @@ class Model:
         pins = {pin_slot(self.task, p) for p in self.task.problem.pieces if p.x_mm is not None}
         ends = {slot for _, o in self.options for slot in (o.first, o.last)}
         self.slots = sorted(ends | pins)
-        keep_all_borders(self, [_run(self, r) for r in range(len(self.task.runs))])
+        frees = [_run(self, r) for r in range(len(self.task.runs))]
+        keep_all_borders(self, frees)
+        constrain_apart(self, frees)
         _whole_length(self)
         if self.task.demands.order:
             _keep_order(self)
@@ -109,7 +123,13 @@ class Model:
             hanging = [
                 sum(v for v, o in self.by_run[run] if o.block == block) for run, block in cut.places
             ]
-            self.model.add(sum(hanging) <= len(cut.places) - 1)
+            others = [
+                v
+                for run in {run for run, _ in cut.places if cut.only}
+                for v, o in self.by_run[run]
+                if (run, o.block) not in cut.places
+            ]
+            self.model.add(sum(hanging) - sum(others) <= len(cut.places) - 1)
         return True
 
     def band_of(self, r: int) -> tuple[int, int]:
