@@ -1,11 +1,17 @@
-"""Start from rows split evenly, where one stretch of wall takes all and nothing else asks."""
+"""Hang in rows: first even, then low.
+
+Where one stretch of wall takes all and nothing else asks, the search starts from rows split evenly.
+"""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from layouts.geometry import reach_mm
 from layouts.search.assign import Found, Hang, NothingKnown, assign, hang_of
 from layouts.search.heights import rows_fit
 from layouts.search.limits import largest_gap_mm
+from layouts.search.lowering import lower
 from layouts.search.model import Task
 from layouts.search.options import Option, fits
 from layouts.search.solver import Allowance
@@ -14,7 +20,15 @@ LOWERED_MM = 5
 
 
 def assign_rows(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Found:
-    """Return the best hang of rows with bounds; raises NothingKnown."""
+    """Return the best hang of rows with bounds, its stacks as low as found for gaps so even.
+
+    Raises NothingKnown.
+    """
+    found = _evenest(task, allowance, hint)
+    return found if found.hang is None else replace(found, hang=lower(task, found.hang, allowance))
+
+
+def _evenest(task: Task, allowance: Allowance, hint: Hang | None) -> Found:
     split = None if hint or task.forbidden else even_split(task, allowance)
     if split is None:
         return assign(task, allowance, hint=hint)
@@ -61,8 +75,11 @@ def even_split(task: Task, allowance: Allowance) -> Hang | None:
             return None
         rows = sorted(split.rows, key=lambda row: -sum(pieces[i].block_mm for i in row))
         options = [Option(i, r, 2 * r, 2 * r, (0,)) for r, row in enumerate(rows) for i in row]
-        if rows_fit(task, options):
-            return hang_of(task, options)
+        hang = hang_of(task, options)
+        if not rows_fit(task, hang.options):
+            hang = lower(task, hang, allowance)
+        if rows_fit(task, hang.options):
+            return hang
     return None
 
 

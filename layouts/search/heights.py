@@ -26,13 +26,23 @@ def rows_fit(task: Task, options: Sequence[Option]) -> bool:
     rule = task.problem.arrangement
     if rule.kind != "rows" or not task.demands.height:
         return True
+    room = {wall.id: room_mm(wall, rule) for wall in task.problem.walls}
+    return all(high <= room[wall] for wall, high in _stacks(task, options).items())
+
+
+def stacks_mm(task: Task, options: Sequence[Option]) -> int:
+    """Return the heights of all walls' stacks together."""
+    return sum(_stacks(task, options).values())
+
+
+def _stacks(task: Task, options: Sequence[Option]) -> dict[str, int]:
+    rule = task.problem.arrangement
     rows: dict[str, list[list[Piece]]] = {}
     for o in options:
         run = task.runs[o.run]
         here = rows.setdefault(run.wall.id, [[] for _ in range(rule.rows)])
         here[run.row] += task.blocks[o.block].pieces
-    room = {wall.id: room_mm(wall, rule) for wall in task.problem.walls}
-    return all(stack_mm(rule, stack) <= room[wall] for wall, stack in rows.items())
+    return {wall: stack_mm(rule, stack) for wall, stack in rows.items()}
 
 
 def constrain_rows(build: Model) -> None:

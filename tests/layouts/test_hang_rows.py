@@ -65,6 +65,49 @@ def test_rows_of_one_wall_agree_with_every_split(task):
     assert (min(found), -max(found)) == best
 
 
+def stack_mm(answer, data):
+    """Return the heights of all rows that hold pieces, without the gaps between, wall by wall."""
+    high = {p["id"]: p["height_mm"] for p in data["pieces"]}
+    lines = {}
+    for place in answer.placements:
+        lines.setdefault((place.wall, place.row), []).append(high[place.id])
+    return sum(max(row) for row in lines.values())
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_of_rows_so_even_none_are_lower(seed):
+    """Every split of a few pieces: the largest least gap, the least largest one, the lowest."""
+    dice = random.Random(seed)  # noqa: S311
+    widths = [20 * dice.randint(10, 30) for _ in range(dice.randint(4, 7))]
+    heights = [dice.randint(150, 600) for _ in widths]
+    length = (sum(widths) + 100 * (len(widths) + 2)) // 2 + dice.randint(0, 300)
+    ranked = []
+    for places in itertools.product(range(2), repeat=len(widths)):
+        split = [[i for i, r in enumerate(places) if r == n] for n in range(2)]
+        gaps = [(length - sum(widths[i] for i in row)) // (len(row) + 1) for row in split if row]
+        high = sum(max(heights[i] for i in row) for row in split if row)
+        ranked.append((-min(gaps), max(gaps), high))
+    pieces = [piece(f"P{n}", w, h) for n, (w, h) in enumerate(zip(widths, heights, strict=True))]
+    data = rows([wall(length=length)], pieces)
+    assert stack_mm(hung(data), data) == min(ranked)[2]
+
+
+def test_of_alike_widths_each_row_takes_one_height():
+    """Rows of 500, 300 and 200 mm, mixed in the list: no stack is lower than 1,000 mm."""
+    high = (500, 300, 200)
+    data = rows([wall()], [piece(f"P{n}", 400, high[n % 3]) for n in range(12)], rows=3)
+    answer = hung(data)
+    assert (answer.measures.gap_spread_mm, stack_mm(answer, data)) == (0, 1000)
+
+
+def test_rows_over_several_stretches_are_low_too():
+    high = (500, 250)
+    walls = [wall(length=6000, blocked=[DOOR]), wall("E", 4000)]
+    data = rows(walls, [piece(f"P{n}", 300, high[n % 2]) for n in range(24)])
+    answer = hung(data)
+    assert stack_mm(answer, data) == 1500
+
+
 def test_figures_by_hand():
     """Heights 400 and 300 with 100 between make a stack of 800 about 1,800: 1,400 to 2,200 mm."""
     pieces = [piece("A", 500, 400), piece("B", 400, 300), piece("C", 500, 200)]
