@@ -244,6 +244,12 @@ def _sequence(problem: Problem, solution: Solution) -> list[Placement]:
 
 def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
     sequence = _sequence(problem, solution)
+    stretches = {
+        p.id: (run.wall, run.from_mm)
+        for run in solution.runs
+        for p in sequence
+        if p.wall == run.wall and run.from_mm <= p.x_mm < run.to_mm
+    }
     for group in problem.together:
         walls = {p.wall for p in sequence if p.id in group}
         rows = [p for p in sequence if p.wall in walls]
@@ -251,6 +257,8 @@ def _groups(problem: Problem, solution: Solution) -> Iterator[Fault]:
         one_row = len({(p.wall, p.row) for p in rows if p.id in group}) <= 1
         if at and (not one_row or at[-1] - at[0] != len(at) - 1):
             yield Fault("together", group, f"{', '.join(group)} do not hang together.")
+        elif len({stretches.get(name) for name in group if problem.piece(name).x_mm is None}) > 1:
+            yield Fault("together", group, f"{', '.join(group)} hang on stretches that are parted.")
 
 
 def _apart(problem: Problem, pieces: dict[str, Piece], solution: Solution) -> Iterator[Fault]:

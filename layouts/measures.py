@@ -24,7 +24,7 @@ def measure(problem: Problem, runs: Sequence[Stretch], placements: Sequence[Plac
         gaps = run_gaps(problem, run, here)
         within = max(within, max(gaps, default=0) - min(gaps, default=0))
         shared += gaps
-        widths = [piece.width_mm for _, piece in here]
+        widths = [piece.block_mm for _, piece in here]
         mirror += sum(abs(a - b) for a, b in zip(widths, reversed(widths), strict=True)) // 2
         offset = max(offset, _balance(run, here))
     return Measures(

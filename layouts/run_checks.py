@@ -103,10 +103,9 @@ def _halves(problem: Problem, row: Sequence[Hung]) -> Iterator[Said]:
         return
     if any(names & set(group) for group in tied):
         return
-    for widths in ([p.width_mm for _, p in row], [p.block_mm for _, p in row]):
-        if _facing(widths) == _least_facing(widths):
-            return
-    yield "mirror", tuple(names), "A more symmetrical order of a mirrored run exists."
+    widths = [piece.block_mm for _, piece in row]
+    if _facing(widths) > _least_facing(widths):
+        yield "mirror", tuple(names), "A more symmetrical order of a mirrored run exists."
 
 
 def _facing(widths: Sequence[int]) -> int:

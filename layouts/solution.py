@@ -38,12 +38,12 @@ class Measures:
 
     `gap_spread_mm` is the largest gap less the smallest over all runs, `run_spread_mm` the largest
     such difference within any one run or group, `mirror_error_mm` the sum of differences in width
-    of pieces that face each other, `balance_offset_mm` the largest offset of a run's area-weighted
-    centre from its middle. Against the previous answer, `moved` counts the pieces that hang
-    elsewhere, `relocated` those of them that change run or order, and `moved_mm` is how far all go
-    together. `relation_cost_mm` is the sum, over pieces that belong near each other, of weight
-    times the distance between their centres along the walls, which count as if they stood end to
-    end.
+    of what faces each other, labels beside counted, `balance_offset_mm` the largest offset of a
+    run's area-weighted centre from its middle. Against the previous answer, `moved` counts the
+    pieces that hang elsewhere, `relocated` those of them that change run or order, and `moved_mm`
+    is how far all go together. `relation_cost_mm` is the sum, over pieces that belong near each
+    other, of weight times the distance between their centres along the walls, which count as if
+    they stood end to end.
     """
 
     gap_spread_mm: int = 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import combinations
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 TRIES = 4_000
 BY_SIZE = ("mirrored", "centre_high")
 """Kinds whose runs have one light throughout and leave it open which side a piece hangs on."""
+MOST_PLACES = 200
 FEW_BLOCKS = 12
 """Of so few blocks other sets are tried on a run; of more, other runs for those too near."""
 
@@ -109,25 +110,36 @@ def keep_apart(
     held = {i for a, b, _ in rules for i in (here.get(a), here.get(b)) if i is not None}
     moves = _Moves(problem, blocks, held, slots, random)
     choices = [r for r, groups in enumerate(sequences) if moves.any(groups)]
-    short = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
-    for _ in range(TRIES if choices else 0):
-        if not short:
-            break
-        r = random.choice(choices)
-        before, inside = sequences[r], list(blocks)
-        sequences[r] = moves.changed(before)
-        now = _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
-        if sum(now.values()) <= sum(short.values()):
-            short = now
-        else:
-            sequences[r] = before
-            blocks[:] = inside
+
+    def shortfalls() -> dict[tuple[str, str], int]:
+        return _shortfalls(problem, blocks, sequences, gap_mm, starts_mm, walls, rules)
+
+    short = shortfalls()
+    for loose in (False, True) if moves.kind == "mirrored" else (False,):
+        moves.loose = loose
+        for _ in range(TRIES if choices else 0):
+            if not short:
+                break
+            r = random.choice(choices)
+            before, inside = sequences[r], list(blocks)
+            sequences[r] = moves.changed(before)
+            now = shortfalls()
+            if sum(now.values()) <= sum(short.values()):
+                short = now
+            else:
+                sequences[r] = before
+                blocks[:] = inside
+    if moves.loose and not short:
+        _straighten(blocks, sequences, shortfalls)
     pairs = [tuple(sorted({here[name] for name in pair if name in here})) for pair in short]
     return [pair for pair in pairs if pair]
 
 
 class _Moves:
-    """Changes of a run's order that its kind allows."""
+    """Changes of a run's order that its kind allows.
+
+    `loose` ones let pieces of a mirrored run face others than their neighbours in width.
+    """
 
     def __init__(
         self,
@@ -139,6 +151,7 @@ class _Moves:
     ) -> None:
         self.kind, self.ordered = problem.arrangement.kind, problem.arrangement.order is not None
         self.blocks, self.held, self.random = blocks, held, random
+        self.loose = False
         within = {i for row in slots for slot in row[::2] for i in slot}
         self.turning = {i for i in within if blocks[i].count > 1 and not self.ordered}
         self.slot = {i: (r, s) for r, row in enumerate(slots) for s, x in enumerate(row) for i in x}
@@ -164,6 +177,11 @@ class _Moves:
         if way == "sections":
             g = self.random.choice(self._exchangeable(groups))
             return [*groups[:g], groups[g + 1], groups[g], *groups[g + 2 :]]
+        if way == "mirrored" and self.loose:
+            row = _flat(groups)
+            a, b = self.random.sample(range(len(row)), 2)
+            row[a], row[b] = row[b], row[a]
+            return [[i] for i in row]
         if way == "mirrored":
             return [[i] for i in _other_pairs(_flat(groups), self.random)]
         if way == "centre_high":
@@ -214,6 +232,34 @@ class _Moves:
             n = self.random.choice(alike)
             return [*row[:n], row[n + 1], row[n], *row[n + 2 :]]
         return _other_side(row, highs, self.random)
+
+
+def _straighten(
+    blocks: Sequence[Block],
+    sequences: list[list[list[int]]],
+    shortfalls: Callable[[], dict[tuple[str, str], int]],
+) -> None:
+    """Exchange pieces while that makes a row more symmetrical and leaves none too near."""
+    for r, groups in enumerate(sequences):
+        places = list(combinations(range(len(_flat(groups))), 2))
+        gained = len(places) <= MOST_PLACES
+        while gained:
+            gained = False
+            for a, b in places:
+                before = sequences[r]
+                row = _flat(before)
+                row[a], row[b] = row[b], row[a]
+                if _facing(row, blocks) < _facing(_flat(before), blocks):
+                    sequences[r] = [[i] for i in row]
+                    gained = not shortfalls()
+                    if gained:
+                        break
+                    sequences[r] = before
+
+
+def _facing(row: Sequence[int], blocks: Sequence[Block]) -> int:
+    widths = [blocks[i].width_mm for i in row]
+    return sum(abs(a - b) for a, b in zip(widths, reversed(widths), strict=True)) // 2
 
 
 def _flat(groups: Sequence[Sequence[int]]) -> list[int]:

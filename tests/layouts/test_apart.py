@@ -62,6 +62,15 @@ def test_pieces_as_high_as_each_other_change_places(kind):
     hung(data)
 
 
+def test_mirrored_pieces_face_others_only_where_they_must_part():
+    """A is to hang in the middle by sizes, 284 to 342 to 354; then no two part by 300 mm."""
+    pieces = [piece(name, width) for name, width in zip("ABC", (284, 342, 354), strict=True)]
+    data = problem([wall(length=1243)], pieces, apart=apart("A", "C", mm=300), kind="mirrored")
+    answer = hung(data)
+    assert answer.placements[1].id == "B"
+    assert answer.measures.mirror_error_mm == 354 - 284
+
+
 def test_far_enough_is_impossible_where_no_wall_is_long_enough():
     data = problem([wall(length=1500)], [piece("A", 500), piece("B", 500)], max_gap_mm=90)
     data["apart"] = apart("A", "B", mm=200)

@@ -130,3 +130,12 @@ def test_load_shared_by_width_over_two_stretches():
     assert place(answer, "A").x_mm == 800
     assert rules(task(10), answer) == set()
     assert rules(task(9.9), answer) == {"load_per_metre"}
+
+
+def test_a_group_stands_in_one_stretch():
+    """A hangs before the door and B behind it: no other piece between, and yet not side by side."""
+    data = problem([wall(blocked=[DOOR])], [piece("A", 1800), piece("B", 1500)], order=["A", "B"])
+    answer = solve(data)
+    assert check(Problem.from_dict(data), answer) == []
+    assert [run.gap_mm is None for run in answer.runs] == [False, False]
+    assert rules(Problem.from_dict(data | {"together": [["A", "B"]]}), answer) == {"together"}

@@ -34,6 +34,16 @@ def test_mirror_error_and_balance():
     assert found.balance_offset_mm == 3
 
 
+def test_a_label_beside_a_piece_counts_in_what_faces_another():
+    """A takes 300 + 40 + 160 mm as B does: both halves match, and the verifier agrees."""
+    label = {"width_mm": 160, "height_mm": 100, "side": "right", "gap_mm": 40}
+    data = problem([wall("N", 2000)], [piece("A", 300, label=label), piece("B", 500)])
+    data["arrangement"]["kind"] = "mirrored"
+    assert measured(data).measures.mirror_error_mm == 0
+    alone = problem([wall("N", 2000)], [piece("A", 300), piece("B", 500)], kind="mirrored")
+    assert measured(alone).measures.mirror_error_mm == 200
+
+
 def test_relation_cost_of_a_pair_on_two_walls():
     """Centres at 300 mm and at 600 + 400 mm are 700 mm apart, three times that is the cost."""
     pieces = [piece("A", 200, wall="N"), piece("B", 200, wall="E")]
