@@ -14,6 +14,8 @@ MOVES_WORK = 2.0
 MOST_STEPS = 30
 State = tuple[tuple[Names, ...], ...]
 """For each run its blocks from left to right."""
+Step = tuple[int, State, int, Names]
+"""What a state would disturb in which one run had another row: the key, the state, run and row."""
 
 
 def fewest_leaving(task: Task, allowance: Allowance) -> tuple[list[int], bool] | None:
@@ -60,12 +62,13 @@ def settled(
 def _bettered(steps: _Steps, old: Old, state: State, key: int, movers: list[int]) -> Kept:
     for _ in range(MOST_STEPS):
         found = [
-            (better, i, other, changed)
+            (step[0], i, other, step)
             for i in movers
-            for other, better, changed in steps.instead(state, i, old.home.get(i))
-            if better < key
+            for other, step in steps.instead(state, i, old.home.get(i))
+            if step[0] < key
         ]
-        for better, i, other, changed in sorted(found, key=lambda step: step[:3]):
+        for better, i, other, (_, before, r, row) in sorted(found, key=lambda step: step[:3]):
+            changed = steps.with_row(before, r, row)
             if steps.accepted(changed):
                 key, state = better, changed
                 movers = [*(m for m in movers if m != i), other]
@@ -82,6 +85,7 @@ class _Steps:
         self, rows: Rows, accepts: Callable[[Plan], tuple[int, ...] | None], allowed: Allowed
     ) -> None:
         self.rows, self.accepts, self.allowed = rows, accepts, allowed
+        self.free: dict[tuple[int, tuple[Names, ...]], int] = {}
         self.block_of = {rows.number[p.id]: i for i, b in enumerate(rows.blocks) for p in b.pieces}
 
     def plan(self, state: State) -> Plan:
@@ -103,57 +107,84 @@ class _Steps:
 
     def key(self, state: State) -> int | None:
         """Return what a state disturbs; None if a run breaks a demand."""
+        return _sum(self.keys(state))
+
+    def keys(self, state: State) -> list[int | None]:
+        """Return what each run of a state disturbs; None where it breaks a demand."""
         cap = self.cap(state)
-        total = 0
+        found: list[int | None] = []
         for r, row in enumerate(state):
             ways = self.rows.ways(r, row, (), cap)
-            if not ways:
-                return None
-            total += ways[0].key
-        return total
+            found.append(ways[0].key if ways else None)
+        return found
 
     def accepted(self, state: State) -> bool:
         """Tell whether the verifier accepts a state, while enough may still be looked at."""
-        if self.allowed.spent(self.rows):
+        plan = self.plan(state)
+        if self.allowed.spent(self.rows) or not self.rows.follows(plan):
             return False
         self.allowed.checks -= 1
-        return self.accepts(self.plan(state)) is not None
+        return self.accepts(plan) is not None
 
     def without(self, state: State, i: int) -> State:
         return tuple(tuple(block for block in row if self.block_of[block[0]] != i) for row in state)
 
-    def set_in(self, state: State, i: int, runs: Sequence[int]) -> Iterator[tuple[int, State]]:
-        """Yield a state for each run that can take a block at its best place there."""
+    def has_room(self, r: int, row: tuple[Names, ...], i: int) -> bool:
+        """Tell whether a run that holds a row is long enough for one block more."""
+        rule = self.rows.problem.arrangement
+        if rule.section_gap_mm is not None:
+            return self.rows.room(r, [n for block in (*row, self.rows.names[i]) for n in block])
+        if (r, row) not in self.free:
+            run, blocks = self.rows.runs[r], [self.block_of[block[0]] for block in row]
+            free = 2 * (run.length_mm - sum(self.rows.wide_of[b] for b in blocks))
+            halves = run.left + run.right + 2 * sum(map(len, row)) - 2
+            self.free[r, row] = free - rule.min_gap_mm * halves
+        count = len(self.rows.names[i])
+        return self.free[r, row] >= 2 * (self.rows.wide_of[i] + rule.min_gap_mm * count)
+
+    def set_in(self, state: State, i: int, runs: Sequence[int]) -> Iterator[Step]:
+        """Yield a step for each run that can take a block at its best place there."""
+        cap = self.cap(state)
+        alike = self.rows.problem.arrangement.ends != "free"
+        keys = self.keys(state) if alike else []
         for r in runs:
-            names = [n for block in state[r] for n in block]
-            if not self.rows.room(r, [*names, *self.rows.names[i]]):
+            rest = _sum([*keys[:r], *keys[r + 1 :]])
+            if rest is None or not self.has_room(r, state[r], i):
                 continue
-            ways = self.rows.ways(r, state[r], (i,), self.cap(state))
-            for way in ways[:1]:
-                changed = self.with_row(state, r, way.row)
-                key = self.key(changed)
+            for way in self.rows.ways(r, state[r], (i,), cap)[:1]:
+                key = rest + way.key if alike else self.key(self.with_row(state, r, way.row))
                 if key is not None:
-                    yield key, changed
+                    yield key, state, r, way.row
 
-    def instead(self, state: State, i: int, home: int | None) -> Iterator[tuple[int, int, State]]:
-        """Yield states with a block set elsewhere, or home with another of its run gone instead.
+    def instead(self, state: State, i: int, home: int | None) -> Iterator[tuple[int, Step]]:
+        """Yield steps that set a block elsewhere, or home with another of its run gone instead.
 
-        With each come the block that now is away and the state's key.
+        With each comes the block that then is away.
         """
         everywhere = range(len(state))
         taken = self.without(state, i)
         for found in self.set_in(taken, i, everywhere):
-            yield i, *found
+            yield i, found
         if home is None:
             return
+        elsewhere = [r for r in everywhere if r != home]
         for block in taken[home]:
             other = self.block_of[block[0]]
             if self.allowed.spent(self.rows):
                 return
             gone = self.without(taken, other)
-            for _, back in self.set_in(gone, i, [home]):
-                for found in self.set_in(back, other, [r for r in everywhere if r != home]):
-                    yield other, *found
+            for _, before, r, row in self.set_in(gone, i, [home]):
+                for found in self.set_in(self.with_row(before, r, row), other, elsewhere):
+                    yield other, found
+
+
+def _sum(keys: Sequence[int | None]) -> int | None:
+    total = 0
+    for key in keys:
+        if key is None:
+            return None
+        total += key
+    return total
 
 
 def fewest_of(key: int) -> int:

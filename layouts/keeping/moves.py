@@ -130,14 +130,34 @@ def _shares(rows: Rows, old: Old, leaving: int, allowed: Allowed) -> Iterator[Sh
         if rule.ends != "free" and not rows.ways(r, _kept(rows, row), (), rule.max_gap_mm)
     }
     exiled = {i for i, r in old.home.items() if rows.exiled(r, i)}
+    out = _least_out(rows, old)
+    if sum(out.values()) > leaving:
+        return
     spans = _Spans(rows, old)
     for count in range(min(1, leaving), leaving + 1):
         for moving in combinations(sorted(old.home), count):
-            if not exiled <= set(moving):
+            if not exiled <= set(moving) or any(
+                sum(old.home[i] == r for i in moving) < few for r, few in out.items()
+            ):
                 continue
             still = stuck - {old.home[i] for i in moving}
             if len(still) <= count + len(old.loose):
                 yield from _of(rows, old, moving, hung, leaving, still, spans, allowed)
+
+
+def _least_out(rows: Rows, old: Old) -> dict[int, int]:
+    """Return how many blocks at least must leave each run that is too short for its own."""
+    rule = rows.problem.arrangement
+    found: dict[int, int] = {}
+    if rule.section_gap_mm is not None:
+        return found
+    for r, row in enumerate(old.rows):
+        stay = sorted(row, key=lambda i: rows.wide_of[i] + rule.min_gap_mm * len(rows.names[i]))
+        while stay and not rows.room(r, _names(rows, stay)):
+            stay.pop()
+        if len(stay) < len(row):
+            found[r] = len(row) - len(stay)
+    return found
 
 
 def _of(

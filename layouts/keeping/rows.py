@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import permutations
+from itertools import groupby, pairwise, permutations
 from typing import Any
 
 import numpy as np
@@ -81,6 +81,16 @@ class Rows:
             place = {name: n for n, name in enumerate(rule.sections)}
             return [place.get(piece.section or "", len(place)) for piece in self.pieces]
         return [0] * len(self.pieces)
+
+    def follows(self, plan: Sequence[Names]) -> bool:
+        """Tell whether the order asked for, or whole sections, hold from run to run."""
+        names = [n for row in plan for n in row]
+        ranks = [self.ranks[n] for n in names]
+        if any(a > b for a, b in pairwise(ranks)):
+            return False
+        sections = [section for section, _ in groupby(int(self.section[n]) for n in names)]
+        by_section = self.problem.arrangement.kind == "by_section"
+        return not by_section or len(sections) == len(set(sections))
 
     @cached_property
     def unfit(self) -> list[list[tuple[int, int, Table]]]:

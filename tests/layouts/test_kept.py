@@ -235,3 +235,24 @@ def test_nothing_changed_moves_nothing(pair):
         assert again.moves == ()
         assert again.placements == first.placements
         assert again.status == "optimal"
+
+
+def test_one_leaves_each_of_three_walls_that_became_too_short():
+    """Four of 650 mm and five gaps of 60 mm take 2,900 of 3,000 mm; one of 1,050 is too much."""
+    walls = [wall(f"W{n}", 3000) for n in range(6)]
+    pieces = [
+        piece(f"P{n}{k}", 650, 500) | {"wall": f"W{n}"}
+        for n in range(6)
+        for k in range(4 - n % 2 * 2)
+    ]
+    before = solve(problem(walls, pieces, kind="even", min_gap_mm=60))
+    pieces = [
+        p | {"wall": None, "width_mm": 1050 if p["id"] in ("P00", "P21", "P43") else 650}
+        for p in pieces
+    ]
+    data = problem(walls, pieces, kind="even", min_gap_mm=60) | {"previous": before.to_dict()}
+    again = solve(data)
+    assert check(Problem.from_dict(data), again) == []
+    assert (again.measures.relocated, again.bound["relocated"]) == (3, 3)
+    left = sorted(move.from_wall for move in again.moves if move.relocated)
+    assert left == ["W0", "W2", "W4"]
