@@ -12,6 +12,7 @@ from layouts.bounds import impossible
 from layouts.checks import check
 from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
 from layouts.many_runs import LAST_PERCENT, Effort, Plan, Progress, answer_of, many_runs
+from layouts.nearing import nearer_plan, unevenness
 from layouts.nearness import (
     least_cost_mm,
     orders_to_cut,
@@ -270,22 +271,34 @@ def _related_runs(
     cells: list[Cell],
     effort: Effort,
 ) -> Plan | None:
-    """Cut the nearest order of all pieces into the runs; if that cannot be, share them freely."""
+    """Cut the nearest order of all pieces into the runs; where gaps are uneven so, share the pieces
+    freely. Then bring near what can be."""
     from layouts.search.limits import largest_gap_mm
 
     gap = largest_gap_mm(problem, blocks, runs)
     share = effort.part(1 / 4)
-    plan = None
+    plans = []
     for ordered in orders_to_cut(
         problem, blocks, gap, seed=share.seed, seconds=share.seconds, cancelled=share.cancelled
     ):
         loose = [b for b in blocks_of(ordered) if b.pieces[0].x_mm is None]
         try:
-            plan = many_runs(ordered, loose, runs, cells, share, near=True)
+            cut = many_runs(ordered, loose, runs, cells, share, near=True)
         except TimeoutError:
             continue
-        if plan:
+        if cut:
+            plans.append(cut)
             break
-    if plan is None:
-        plan = many_runs(problem, blocks, runs, cells, effort, near=True)
-    return plan and replace(plan, proved=False, spread_bound_mm=0)
+    if not plans or unevenness(problem, runs, plans[0]):
+        try:
+            free = many_runs(problem, blocks, runs, cells, effort, near=True)
+        except TimeoutError:
+            if not plans:
+                raise
+            free = None
+        plans += [free] if free else []
+    if not plans:
+        return None
+    plan = min(plans, key=lambda plan: unevenness(problem, runs, plan))
+    plan = replace(plan, proved=False, spread_bound_mm=0)
+    return nearer_plan(problem, runs, cells, plan, effort)
