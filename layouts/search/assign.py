@@ -143,8 +143,6 @@ def _first(
     hang, known = ask(task, (rule.min_gap_mm, widest), allowance, hint=hint)
     if hang is None and not known:
         raise NothingKnown("No hang was found and none excluded in the time given.")
-    if hang is None and task.bordered:
-        hang, _ = ask(replace(task, fine=True), (rule.min_gap_mm, widest), allowance)
     return hang
 
 

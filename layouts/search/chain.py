@@ -14,14 +14,14 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from layouts.search.options import fits
-from layouts.search.sums import Item, Rows, either, filled, shifted, some_subset, sums_of
+from layouts.search.sums import Item, Rows, either, filled, shifted, some_subset, sums_of, taken_off
 
 if TYPE_CHECKING:
     from layouts.search.model import Task
 
-TRIES = 12
-MOST_LOOKED_AT = 30_000
-MOST_HEADS = 600
+TRIES = 8
+MOST_LOOKED_AT = 20_000
+MOST_HEADS = 400
 START = -1
 MOST_IN_SECTION = 100
 """With more pieces in a section its sums are too many to follow, and easy to meet by exchange."""
@@ -140,11 +140,10 @@ class Chain:
         fixed = sum(w for _, w, _ in must), sum(c for _, _, c in must)
         lightest = min((w + least * c for _, w, c in may), default=1)
         most = max(0, spare - fixed[0] - least * fixed[1]) // max(1, lightest)
-        tails = sums_of(may, min(most, sum(c for _, _, c in may)))
-        for c, row in enumerate(tails):
-            if fixed[1] + c and row:
-                mirrored = int(bin(row)[:1:-1], 2) << (wide - fixed[0] - row.bit_length() + 1)
-                rows[many - fixed[1] - c] |= mirrored
+        left = taken_off(may, wide - fixed[0], min(most, sum(c for _, _, c in may)))
+        for c, row in enumerate(left):
+            if fixed[1] + c:
+                rows[many - fixed[1] - c] = row
         return rows
 
     def chosen(self, s: int, shares: Sequence[tuple[int, Part]], dice: Random) -> dict[int, int]:

@@ -24,6 +24,16 @@ def sums_of(items: Sequence[Item], most: int) -> Rows:
     return rows
 
 
+def taken_off(items: Sequence[Item], width: int, most: int) -> Rows:
+    """Return what is left of a width when subsets of up to `most` pieces are taken off it."""
+    rows = [1 << width] + [0] * most
+    for _, wide, count in items:
+        for c in range(most - count, -1, -1):
+            if rows[c]:
+                rows[c + count] |= rows[c] >> wide
+    return rows
+
+
 def either(one: Rows, other: Rows) -> Rows:
     """Return the sums that one or the other has."""
     return [a | b for a, b in zip(one, other, strict=True)]

@@ -12,16 +12,23 @@ from layouts.search.walk import Step, Walk
 
 PATHS = 12
 FAILS = 20
-MOST_STEPS = 4_000
+STEPS_A_PAIR_OF_RUNS = 1.5
+FEW_STEPS = 40
 
 
 def paths(
     walk: Walk, seed: int, *, stopped: Callable[[], bool] = lambda: False
 ) -> Iterator[list[int]]:
-    """Yield ways to give each block a run; what the walk read leniently is still to check."""
+    """Yield ways to give each block a run; what the walk read leniently is still to check.
+
+    A lenient walk is traced with few errors only: a stricter one soon knows better. A short one
+    is given up early: there the solver is quick.
+    """
+    runs = len(walk.runs)
+    steps = runs + (int(STEPS_A_PAIR_OF_RUNS * runs * runs) if walk.within else FEW_STEPS)
     for attempt in range(0 if walk.denied else PATHS):
         dice = Random(seed * PATHS + attempt)  # noqa: S311
-        if rows := _Trace(walk, dice, stopped).rows():
+        if rows := _Trace(walk, dice, stopped).rows(steps):
             yield [rows[i] for i in range(len(rows))]
 
 
@@ -47,11 +54,11 @@ class _Trace:
     def __init__(self, walk: Walk, dice: Random, stopped: Callable[[], bool]) -> None:
         self.walk, self.chain, self.dice, self.stopped = walk, walk.chain, dice, stopped
 
-    def rows(self) -> dict[int, int]:
-        """Return the run of each block, or nothing where too many tries failed."""
+    def rows(self, steps: int) -> dict[int, int]:
+        """Return the run of each block, or nothing where that takes too many steps."""
         at = _Place(self.walk.runs[-1], between(len(self.chain.items)), (0, 0), {}, {})
         opened: list[_Place] = []
-        for _ in range(MOST_STEPS):
+        for _ in range(steps + 1):
             if at.r < 0:
                 return at.rows
             if self.stopped():

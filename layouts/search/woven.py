@@ -24,7 +24,7 @@ def woven(task: Task, gap_mm: int) -> Chain | None:
     rule, problem = task.problem.arrangement, task.problem
     if rule.kind not in FREE or rule.order or task.bordered or task.homes:
         return None
-    if len(task.blocks) < LEAST_BLOCKS or len(task.runs) < 2:  # noqa: PLR2004
+    if len(task.blocks) < LEAST_BLOCKS or len(task.runs) < 2:
         return None
     runs = sorted(range(len(task.runs)), key=lambda r: (task.cells[r].lux, -task.cells[r].max_g, r))
     bears = [_bearing(task, block) for block in task.blocks]
