@@ -1,8 +1,8 @@
 """Measure hanging again after one change: `python -m tests.bench.disturbance [PIECES WALLS SEEDS]`.
 
-Hangs generated exhibitions, changes one thing in each, and hangs again with the previous answer.
-Prints seconds of the processor, how many leave and how far all go; for a change of size also the
-seconds and the way of hanging afresh, as ratios to that.
+Hangs generated exhibitions, changes one thing or several in each, and hangs again with the previous
+answer. Prints seconds of the processor, how many leave and how far all go; for a change of size
+also the seconds and the way of hanging afresh, as ratios to that.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from typing import Any
 from layouts import Solution, solve
 from layouts.bench.instances import exhibition
 
-CHANGES = ("size", "large size", "withdrawn", "added", "dimmed")
+CHANGES = ("size", "large size", "three large", "withdrawn", "added", "dimmed", "five dimmed")
+MANY = {"three": 3, "five": 5}
 SECONDS = 10
 
 
@@ -68,7 +69,12 @@ def _moved_mm(data: dict[str, Any], first: dict[str, Any], afresh: Solution) -> 
 
 
 def changed(data: dict[str, Any], change: str, dice: random.Random) -> dict[str, Any]:
-    """Return the hang with one thing changed."""
+    """Return the hang with one thing changed, or three or five of a kind."""
+    first, _, rest = change.partition(" ")
+    if first in MANY:
+        for _ in range(MANY[first]):
+            data = changed(data, "large size" if rest == "large" else rest, dice)
+        return data
     after = deepcopy(data)
     some = dice.choice(after["pieces"])
     if change == "size":
