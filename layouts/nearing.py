@@ -23,10 +23,12 @@ from layouts.problem import Piece, Problem
 from layouts.search.options import EVERY_DEMAND, fits
 from layouts.spacing import spread
 
-PIECES_PLACED = 180_000
-ROUNDS = 3
-WARM = 0.2
+PIECES_PLACED = 400_000
+ROUNDS = 2
+WARM = 0.5
 COLD = 0.002
+EXCHANGED = 0.8
+ALIKE = 5
 UNEVEN = 0.1
 """By what share gaps may differ for the sake of nearness where they were even."""
 Row = tuple[int, ...]
@@ -157,13 +159,16 @@ class _State:
             one, other = dice.choice(self.joined)
             if dice.random() < 0.5:
                 one, other = other, one
+            if at[one] != at[other] and dice.random() < EXCHANGED:
+                return blocks, *self._exchanged(one, other, at, dice)
             row = [i for i in rows[at[other]] if i != one]
             place = row.index(other) + dice.randrange(2)
             return blocks, *_moved(rows, one, at, at[other], place)
         if way < 0.8:
-            other = dice.choice(list(at))
-            if other == one:
+            some = [i for i in dice.sample(list(at), min(len(at), ALIKE)) if i != one]
+            if not some:
                 return None
+            other = min(some, key=lambda i: abs(blocks[i].width_mm - blocks[one].width_mm))
             change = {one: other, other: one}
             for r in {at[one], at[other]}:
                 rows[r] = tuple(change.get(i, i) for i in rows[r])
@@ -171,6 +176,28 @@ class _State:
         r = dice.randrange(len(rows))
         place = dice.randrange(len(rows[r]) + (at[one] != r))
         return blocks, *_moved(rows, one, at, r, place)
+
+    def _exchanged(
+        self, one: int, other: int, at: dict[int, int], dice: Random
+    ) -> tuple[list[Row], set[int]]:
+        """Set a block beside another for one about as wide, so that gaps stay as they are."""
+        rows, blocks = list(self.rows), self.blocks
+        here, there = at[one], at[other]
+
+        def differs(i: int) -> tuple[int, int]:
+            return abs(blocks[i].count - blocks[one].count), abs(
+                blocks[i].width_mm - blocks[one].width_mm
+            )
+
+        alike = sorted((i for i in rows[there] if i != other), key=differs)[:ALIKE]
+        if not alike:
+            return rows, {here}
+        back = dice.choice(alike)
+        rows[here] = tuple(back if i == one else i for i in rows[here])
+        row = [i for i in rows[there] if i != back]
+        place = row.index(other) + dice.randrange(2)
+        rows[there] = (*row[:place], one, *row[place:])
+        return rows, {here, there}
 
     def take(self, blocks: list[Block], rows: list[Row], runs: set[int], worst: float) -> bool:
         """Take a change over if it costs no more than `worst` and keeps every demand."""
