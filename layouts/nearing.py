@@ -24,6 +24,7 @@ from layouts.search.options import EVERY_DEMAND, fits
 from layouts.spacing import spread
 
 PIECES_PLACED = 400_000
+PLACED_A_PAIR = 700
 ROUNDS = 2
 WARM = 0.5
 COLD = 0.002
@@ -71,8 +72,9 @@ def _cooled(
     """Return the best of one search that begins warm and ends cold."""
     state.placed = 0
     share = state.cost / max(1, len(state.near))
-    while state.placed < PIECES_PLACED // ROUNDS and not cancelled():
-        warmth = share * WARM * (COLD / WARM) ** (state.placed * ROUNDS / PIECES_PLACED)
+    work = min(PIECES_PLACED, PLACED_A_PAIR * len(state.problem.pieces) ** 2) // ROUNDS
+    while state.placed < work and not cancelled():
+        warmth = share * WARM * (COLD / WARM) ** (state.placed / work)
         state.placed += 1
         change = state.change(dice)
         if change is None:
