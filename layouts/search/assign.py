@@ -15,11 +15,11 @@ from layouts.problem import Problem
 from layouts.search.allowed import allowed
 from layouts.search.chain import Chain, chain_of
 from layouts.search.fluid import denied
+from layouts.search.free_order import in_some_order
 from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Model, Task
 from layouts.search.options import Option
 from layouts.search.polish import polish
-from layouts.search.rolling import rolled
 from layouts.search.solver import Allowance
 from layouts.search.trace import paths
 from layouts.search.walk import Walk
@@ -31,9 +31,6 @@ NEAR_WORK = 2.0
 MOVES_WORK = 2.0
 EVENED_MM = (1, 3)
 FEW_TRIES = 6
-MANY_RUNS = 24
-ROUNDS = 3
-LARGE_WORK = 0.4
 MOST_PLACES = 6_000
 """Above so many pairs of block and run, sections are first sought near where they must come."""
 
@@ -71,7 +68,8 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
     """Return the best hang found with bounds; raises NothingKnown."""
     rule = task.problem.arrangement
     limit = largest_gap_mm(task.problem, task.blocks, task.runs)
-    task = replace(task, chain=task.chain or chain_of(task) or woven(task, limit))
+    chain = chain_of(task) or woven(task, limit) or in_some_order(task, limit, allowance)
+    task = replace(task, chain=chain)
     widest = max((run.length_mm for run in task.runs), default=0)
     if limit < rule.min_gap_mm:
         return Found(None, limit, limit)
@@ -170,13 +168,6 @@ def _evened(task: Task, hang: Hang, limit: int, allowance: Allowance) -> Hang:
         band = (limit - near, limit + near)
         if better := polish(task, hang, band, allowance.seed, tries=FEW_TRIES):
             return better
-    for _ in range(ROUNDS if len(task.runs) >= MANY_RUNS else 0):
-        better = rolled(task, hang, limit, allowance)
-        if better is hang:
-            break
-        hang = better
-        if ideal := polish(task, hang, (limit, limit), allowance.seed, tries=FEW_TRIES):
-            return ideal
     return hang
 
 
@@ -184,15 +175,14 @@ def _raise_least(
     task: Task, allowance: Allowance, hang: Hang, limit: int, widest: int
 ) -> tuple[Hang, int]:
     """Close in on the largest least gap from the top, where it mostly is; then by halves."""
-    work = LARGE_WORK if len(task.runs) >= MANY_RUNS else NEAR_WORK
     if hang.least_mm < limit:
-        ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=work)
+        ideal, _ = ask(task, (limit, limit), allowance, hint=hang, most_work=NEAR_WORK)
         hang = ideal or hang
     sought, step, halve = limit, 1, False
     while hang.least_mm < sought and not allowance.spent:
         step = max(1, (sought - hang.least_mm) // 2) if halve else step
         wanted = max(hang.least_mm + 1, sought - step + 1)
-        better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=work)
+        better, known = ask(task, (wanted, widest), allowance, hint=hang, most_work=NEAR_WORK)
         if better:
             hang, halve = better, True
             allowance.found(hang)
@@ -242,7 +232,7 @@ def ask(
         if walked or (known and task.chain.certain):
             return walked, True
     certain = task.chain and task.chain.certain
-    if not certain and not task.forbidden and task.bands is None and denied(task, band, allowance):
+    if not certain and not task.forbidden and denied(task, band, allowance):
         return None, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():

@@ -6,7 +6,8 @@ width and one gap, so one number of millimetres is enough for each side of the b
 
 from __future__ import annotations
 
-from itertools import pairwise
+from dataclasses import replace
+from itertools import combinations, pairwise
 from typing import Any
 
 from layouts.search.model import Task
@@ -14,6 +15,7 @@ from layouts.search.options import fits
 from layouts.search.solver import Allowance
 
 MOST_WORK = 1.0
+ORDER_WORK = 4.0
 
 
 def denied(task: Task, band: tuple[int, int], allowance: Allowance) -> bool:
@@ -34,6 +36,37 @@ def denied(task: Task, band: tuple[int, int], allowance: Allowance) -> bool:
         _flow(model, task, groups, flags, most + 1, must)
     _, status = allowance.solve(model, most=MOST_WORK)
     return bool(status == cp_model.INFEASIBLE)
+
+
+def section_order(
+    task: Task, gap_mm: int, seed: int, allowance: Allowance
+) -> tuple[str, ...] | None:
+    """Return an order in which sections, as sand, follow each other with at least this gap."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    groups = _groups(task)
+    if groups is None:
+        return None
+    flags = _presence(model, task, groups)
+    _flow(model, task, groups, flags, gap_mm)
+    names = list(dict.fromkeys(section for section, _ in groups))
+    begun, ended = _unbroken(model, task, names, flags)
+    for one, other in combinations(names, 2):
+        earlier = model.new_bool_var("")
+        for r in range(len(task.runs)):
+            model.add_bool_or([earlier.negated(), begun[other, r].negated(), ended[one, r]])
+            model.add_bool_or([earlier, begun[one, r].negated(), ended[other, r]])
+    seeded = replace(allowance, seed=seed)
+    solver, status = seeded.solve(model, most=ORDER_WORK)
+    allowance.work = seeded.work
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    held = {
+        name: [r for r in range(len(task.runs)) if solver.value(flags[name, r])] for name in names
+    }
+    ranked = sorted(names, key=lambda name: (min(held[name]), max(held[name])))
+    return tuple(name for name in ranked if name is not None)
 
 
 def _groups(task: Task) -> dict[tuple[str | None, frozenset[int]], tuple[int, int]] | None:
@@ -64,6 +97,18 @@ def _presence(model: Any, task: Task, groups: dict[Any, Any]) -> dict[tuple[str 
     sections = task.problem.arrangement.sections
     if task.problem.arrangement.kind != "by_section" or not sections or not task.demands.order:
         return flags
+    begun, ended = _unbroken(model, task, names, flags)
+    for one, other in pairwise([name for name in sections if name in names]):
+        for r in runs:
+            model.add_implication(begun[other, r], ended[one, r])
+    return flags
+
+
+def _unbroken(
+    model: Any, task: Task, names: list[str | None], flags: dict[tuple[str | None, int], Any]
+) -> tuple[dict[Any, Any], dict[Any, Any]]:
+    """Return whether each section has begun, and ended, by each run; between, none is closed."""
+    runs = range(len(task.runs))
     begun = {(n, r): model.new_bool_var("") for n in names for r in runs}
     ended = {(n, r): model.new_bool_var("") for n in names for r in runs}
     for name in names:
@@ -74,10 +119,7 @@ def _presence(model: Any, task: Task, groups: dict[Any, Any]) -> dict[tuple[str 
             model.add_implication(flags[name, r], begun[name, r])
             if r:
                 model.add_implication(flags[name, r], ended[name, r - 1].negated())
-    for one, other in pairwise([name for name in sections if name in names]):
-        for r in runs:
-            model.add_implication(begun[other, r], ended[one, r])
-    return flags
+    return begun, ended
 
 
 def _flow(

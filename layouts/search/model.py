@@ -59,7 +59,6 @@ class Task:
     lenient: bool = False
     fine: bool = False
     windows: tuple[tuple[int, int], ...] | None = None
-    bands: tuple[tuple[int, int], ...] | None = None
     homes: tuple[int | None, ...] | None = None
     moves_at_most: int | None = None
     chain: Chain | None = None
@@ -131,10 +130,6 @@ class Model:
             ]
             self.model.add(sum(hanging) - sum(others) <= len(cut.places) - 1)
         return True
-
-    def band_of(self, r: int) -> tuple[int, int]:
-        """Return the band of a run's gap: its own, if runs have bands of their own."""
-        return self.task.bands[r] if self.task.bands else self.band
 
     def moves(self) -> Any:
         """Return how many pieces leave the run where they hung."""
@@ -211,7 +206,7 @@ def _run(build: Model, r: int) -> Free | None:
     """Let twice the free length of a run lie between units x least gap and units x largest."""
     rule, run, model = build.task.problem.arrangement, build.task.runs[r], build.model
     chosen = build.by_run[r]
-    if build.band_of(r)[0] >= build.task.needed_mm[r]:
+    if build.band[0] >= build.task.needed_mm[r]:
         used = model.new_constant(1)
         model.add_bool_or([var for var, _ in chosen])
     else:
@@ -220,7 +215,7 @@ def _run(build: Model, r: int) -> Free | None:
     if not chosen:
         return None
     all_here = build.sums(chosen)
-    least, most = build.band_of(r)
+    least, most = build.band
     twice_free = 2 * (run.length_mm - all_here.width_mm)
     twice_free -= 2 * (rule.section_gap_mm or 0) * all_here.changes
     inner = 2 * (all_here.count - all_here.changes) - 2

@@ -26,10 +26,13 @@ def paths(
     """
     runs = len(walk.runs)
     steps = runs + (int(STEPS_A_PAIR_OF_RUNS * runs * runs) if walk.within else FEW_STEPS)
+    lost = 0
     for attempt in range(0 if walk.denied else PATHS):
         dice = Random(seed * PATHS + attempt)  # noqa: S311
         if rows := _Trace(walk, dice, stopped).rows(steps):
             yield [rows[i] for i in range(len(rows))]
+        elif (lost := lost + 1) == MOST_LOST:
+            return
 
 
 @dataclass

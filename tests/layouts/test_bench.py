@@ -9,9 +9,8 @@ from layouts.bench.baselines import greedy, in_list_order, plain_model
 from layouts.bench.instances import exhibition
 from layouts.blocks import blocks_of
 from layouts.geometry import cells_of, clear_runs
-from layouts.search.assign import ask
+from layouts.search.assign import assign
 from layouts.search.model import Forbidden, Task
-from layouts.search.rolling import rolled
 from layouts.search.solver import Allowance
 
 
@@ -42,30 +41,32 @@ def test_list_order_sees_no_limits_and_greedy_keeps_them():
     assert greedy(problem).spread_mm > solve(problem).measures.gap_spread_mm
 
 
-def test_many_runs_are_levelled_a_few_at_a_time():
-    """A hang whose gaps lie up to 10 mm to either side comes nearer, each piece once, in bounds."""
+@pytest.mark.parametrize("kind", ["by_section", "even", "mirrored"])
+def test_a_planted_hang_on_many_walls_is_found_and_proved(kind):
+    problem = Problem.from_dict(exhibition(225, 25, 3, planted=True, kind=kind))
+    answer = solve(problem)
+    assert check(problem, answer) == []
+    assert answer.status == "optimal"
+    assert (answer.measures.smallest_gap_mm, answer.measures.gap_spread_mm) == (180, 0)
+
+
+def test_sections_in_any_order_hang_evenly():
+    data = exhibition(120, 8, 1, planted=True)
+    data["arrangement"]["sections"] = None
+    problem = Problem.from_dict(data)
+    answer = solve(problem)
+    assert check(problem, answer) == []
+    assert (answer.measures.smallest_gap_mm, answer.measures.gap_spread_mm) == (180, 0)
+
+
+def test_a_cut_is_kept_on_many_walls():
     problem = Problem.from_dict(exhibition(225, 25, 3, planted=True))
     runs = clear_runs(problem)
     task = Task(problem, blocks_of(problem), runs, cells_of(runs, problem))
-    allowance = Allowance(60)
-    rough, _ = ask(task, (170, 190), allowance)
-    level = rolled(task, rough, 180, allowance)
-    assert level.most_mm - level.least_mm < rough.most_mm - rough.least_mm
-    assert [o.block for o in level.options] == list(range(len(task.blocks)))
-    again, certain = ask(task, (level.least_mm, level.most_mm), allowance, hint=level)
-    assert certain
-    assert again is not None
-
-
-def test_levelling_keeps_pairs_apart_that_a_cut_forbids():
-    problem = Problem.from_dict(exhibition(225, 25, 3, planted=True))
-    runs = clear_runs(problem)
-    task = Task(problem, blocks_of(problem), runs, cells_of(runs, problem))
-    rough, _ = ask(task, (170, 190), Allowance(60))
-    level = rolled(task, rough, 180, Allowance(60))
-    came = next(b for a, b in zip(rough.options, level.options, strict=True) if a.run != b.run)
-    mate = next(o for o in level.options if o.run == came.run and o.block != came.block)
-    cut = Forbidden(((came.run, came.block), (came.run, mate.block)))
-    again = rolled(replace(task, forbidden=(cut,)), rough, 180, Allowance(60))
+    first = assign(task, Allowance(60)).hang
+    one, other = [o for o in first.options if o.run == first.options[0].run][:2]
+    cut = Forbidden(((one.run, one.block), (other.run, other.block)))
+    again = assign(replace(task, forbidden=(cut,)), Allowance(60)).hang
     places = {(o.run, o.block) for o in again.options}
     assert not places.issuperset(cut.places)
+    assert (again.least_mm, again.most_mm) == (180, 180)
