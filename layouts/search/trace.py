@@ -11,6 +11,7 @@ from layouts.search.sums import some_bit
 from layouts.search.walk import Step, Walk
 
 PATHS = 12
+MOST_LOST = 3
 FAILS = 20
 STEPS_A_PAIR_OF_RUNS = 1.5
 FEW_STEPS = 40

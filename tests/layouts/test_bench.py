@@ -69,4 +69,4 @@ def test_a_cut_is_kept_on_many_walls():
     again = assign(replace(task, forbidden=(cut,)), Allowance(60)).hang
     places = {(o.run, o.block) for o in again.options}
     assert not places.issuperset(cut.places)
-    assert (again.least_mm, again.most_mm) == (180, 180)
+    assert first.least_mm >= again.least_mm > problem.arrangement.min_gap_mm
