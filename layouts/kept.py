@@ -19,9 +19,12 @@ from layouts.measures import measure
 from layouts.placing import place_all, runs_of
 from layouts.previous import homes_of, in_old_order
 from layouts.problem import Problem
-from layouts.search.model import Task
+from layouts.search.model import Forbidden, Task
 from layouts.search.solver import Allowance
 from layouts.solution import Solution
+
+MOST_TRIES = 6
+"""How often the solver is asked anew where what it says cannot be hung."""
 
 
 def least_disturbed(
@@ -75,23 +78,40 @@ def _many(
     problem = rows.problem
     homes = homes_of(problem, rows.blocks, rows.runs)
     task = Task(problem, rows.blocks, rows.runs, cells, homes=homes)
-    found = fewest_leaving(task, allowance)
-    if found is None:
-        return few
-    targets, sure = found
-    counted = sum(
-        task.blocks[i].count
-        for i, home in enumerate(homes)
-        if home is not None and home != targets[i]
-    )
-    plain = not task.bordered and problem.arrangement.kind in ("even", "by_section")
-    fewest = max(few.fewest, counted) if sure and plain else few.fewest
-    many = settled(rows, old_of(rows), targets, Allowed(rows.placed + 60_000, 1, 60), accepts)
+    fewest, many = few.fewest, None
+    for attempt in range(MOST_TRIES):
+        found = fewest_leaving(task, allowance)
+        if found is None:
+            break
+        targets, sure = found
+        if attempt == 0 and sure and _plain(task):
+            fewest = max(fewest, _leaving(task, targets))
+        allowed = Allowed(rows.placed + 60_000, 1, 60)
+        settles = settled(rows, old_of(rows), targets, allowed, accepts)
+        if isinstance(settles, Kept):
+            many = settles
+            break
+        cut = Forbidden(tuple((targets[i], i) for i in settles))
+        task = replace(task, forbidden=(*task.forbidden, cut))
     both = [kept for kept in (few, many) if kept and kept.plan is not None]
     best = min(both, key=lambda kept: kept.key, default=None)
     if best is None:
         return few
     return replace(best, fewest=min(fewest, fewest_of(best.key)), proved=False)
+
+
+def _plain(task: Task) -> bool:
+    """Tell whether the solver's model asks no more of a hang than its demands do."""
+    return not task.bordered and task.problem.arrangement.kind in ("even", "by_section")
+
+
+def _leaving(task: Task, targets: Sequence[int]) -> int:
+    """Return how many pieces do not hang in the run where they hung."""
+    return sum(
+        task.blocks[i].count
+        for i, home in enumerate(task.homes or ())
+        if home is not None and home != targets[i]
+    )
 
 
 def _answer(rows: Rows, plan: Plan) -> Solution:

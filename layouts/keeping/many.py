@@ -43,19 +43,25 @@ def settled(
     targets: Sequence[int],
     allowed: Allowed,
     accepts: Callable[[Plan], tuple[int, ...] | None],
-) -> Kept | None:
-    """Return a plan with the blocks in these runs, bettered while that is known how."""
+) -> Kept | tuple[int, ...]:
+    """Return a plan with the blocks in these runs, bettered while that is known how.
+
+    If none is found, return the blocks that ought not to go where they were to go.
+    """
     steps = _Steps(rows, accepts, allowed)
     movers = [i for i in range(len(rows.blocks)) if old.home.get(i) != targets[i]]
     state: State = tuple(tuple(rows.names[i] for i in row if i not in movers) for row in old.rows)
     for i in sorted(movers, key=lambda i: rows.old_mm[rows.names[i][0]]):
-        ways = rows.ways(targets[i], state[targets[i]], (i,), steps.cap(state))
-        if not ways:
-            return None
-        state = steps.with_row(state, targets[i], ways[0].row)
+        with_it = steps.set_right(state, targets[i], (i,))
+        if with_it is None:
+            return (i,)
+        state = with_it
+    for r in range(len(state)):
+        state = steps.set_right(state, r, ()) or state
     key = steps.key(state)
     if key is None or accepts(steps.plan(state)) is None:
-        return None
+        return tuple(movers)
+    movers += sorted(steps.turned - set(movers))
     return _bettered(steps, old, state, key, movers)
 
 
@@ -85,6 +91,7 @@ class _Steps:
         self, rows: Rows, accepts: Callable[[Plan], tuple[int, ...] | None], allowed: Allowed
     ) -> None:
         self.rows, self.accepts, self.allowed = rows, accepts, allowed
+        self.turned: set[int] = set()
         self.free: dict[tuple[int, tuple[Names, ...]], int] = {}
         self.block_of = {rows.number[p.id]: i for i, b in enumerate(rows.blocks) for p in b.pieces}
 
@@ -117,6 +124,22 @@ class _Steps:
             ways = self.rows.ways(r, row, (), cap)
             found.append(ways[0].key if ways else None)
         return found
+
+    def set_right(self, state: State, r: int, added: Names) -> State | None:
+        """Return the state with blocks set into a run, another of it set in anew if need be."""
+        cap = self.cap(state)
+        if ways := self.rows.ways(r, state[r], added, cap):
+            return self.with_row(state, r, ways[0].row)
+        best: tuple[int, int, Names] | None = None
+        for block in state[r]:
+            other = self.block_of[block[0]]
+            rest = tuple(b for b in state[r] if b != block)
+            for way in self.rows.ways(r, rest, (*added, other), cap)[:1]:
+                best = min(best or (way.key, other, way.row), (way.key, other, way.row))
+        if best is None:
+            return None
+        self.turned.add(best[1])
+        return self.with_row(state, r, best[2])
 
     def accepted(self, state: State) -> bool:
         """Tell whether the verifier accepts a state, while enough may still be looked at."""

@@ -237,22 +237,41 @@ def test_nothing_changed_moves_nothing(pair):
         assert again.status == "optimal"
 
 
-def test_one_leaves_each_of_three_walls_that_became_too_short():
-    """Four of 650 mm and five gaps of 60 mm take 2,900 of 3,000 mm; one of 1,050 is too much."""
+def three_walls_too_short(more=(), grown=(), apart=()):
+    """Return a hang and what hangs after one piece on each of three walls has grown, and more."""
     walls = [wall(f"W{n}", 3000) for n in range(6)]
+    weak = [{"from_mm": 0, "to_mm": 3000, "max_kg_per_object": 5}]
+    walls += [wall("E", 3000, fixings=weak)] if more else []
     pieces = [
-        piece(f"P{n}{k}", 650, 500) | {"wall": f"W{n}"}
+        piece(f"P{n}{k}", 650, 500) | {"wall": f"W{n}", "mass_g": 9000}
         for n in range(6)
         for k in range(4 - n % 2 * 2)
     ]
-    before = solve(problem(walls, pieces, kind="even", min_gap_mm=60))
-    pieces = [
-        p | {"wall": None, "width_mm": 1050 if p["id"] in ("P00", "P21", "P43") else 650}
-        for p in pieces
-    ]
-    data = problem(walls, pieces, kind="even", min_gap_mm=60) | {"previous": before.to_dict()}
+    pieces += [piece(name, 300, 500) | {"wall": "E", "mass_g": 900} for name in more]
+    rule = {"kind": "even", "min_gap_mm": 60}
+    before = solve(problem(walls, pieces, apart=apart, **rule))
+    wide = {"P00": 1050, "P21": 1050, "P43": 1050, **dict(grown)}
+    pieces = [p | {"wall": None, "width_mm": wide.get(p["id"], p["width_mm"])} for p in pieces]
+    data = problem(walls, pieces, apart=apart, **rule) | {"previous": before.to_dict()}
     again = solve(data)
     assert check(Problem.from_dict(data), again) == []
+    return again
+
+
+def test_one_leaves_each_of_three_walls_that_became_too_short():
+    """Four of 650 mm and five gaps of 60 mm take 2,900 of 3,000 mm; one of 1,050 is too much."""
+    again = three_walls_too_short()
     assert (again.measures.relocated, again.bound["relocated"]) == (3, 3)
     left = sorted(move.from_wall for move in again.moves if move.relocated)
     assert left == ["W0", "W2", "W4"]
+
+
+def test_one_more_changes_places_where_what_must_be_apart_came_too_near():
+    """Four of 300 mm on 3,000 mm leave gaps of 360 mm, and 1,020 mm from the first to the third;
+    with one of 400 mm it is 980 mm, less than 1,000 mm."""
+    apart = [{"pieces": ["A", "C"], "at_least_mm": 1000}]
+    again = three_walls_too_short("ABCD", {"D": 400}, apart)
+    assert again.measures.relocated == 4
+    assert sorted(move.from_wall for move in again.moves if move.relocated) == [
+        *("E", "W0", "W2", "W4")
+    ]
