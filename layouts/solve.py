@@ -207,6 +207,8 @@ def _kept(
     if plan is None:
         return None
     answer = answer_of(problem, runs, plan)
+    if not problem.moves_at_most:  # the most even of few moves is not the least disturbing
+        answer = replace(answer, status="feasible", bound=answer.bound | {"relocated": 0})
     return None if check(problem, answer) else answer
 
 

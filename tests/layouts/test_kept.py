@@ -275,3 +275,9 @@ def test_one_more_changes_places_where_what_must_be_apart_came_too_near():
     assert sorted(move.from_wall for move in again.moves if move.relocated) == [
         *("E", "W0", "W2", "W4")
     ]
+
+
+def test_what_is_only_the_most_even_of_few_moves_is_not_told_as_least(monkeypatch):
+    monkeypatch.setattr("layouts.kept.least_disturbed", lambda *given: None)
+    again = three_walls_too_short()
+    assert (again.status, again.bound["relocated"]) == ("feasible", 0)
