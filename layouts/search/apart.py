@@ -59,7 +59,9 @@ def constrain_apart(build: Model, frees: Sequence[Free | None]) -> None:
             one, other = place.get(a), place.get(b)
             if free is None or one == other or one not in here or other not in here:
                 continue
-            both = [flags.setdefault(i, build.flag(here[i])) for i in (one, other)]
+            for i in sorted({one, other} - flags.keys()):
+                flags[i] = build.flag(here[i])
+            both = [flags[one], flags[other]]
             sums = free.sums
             between = sums.width_mm - wide[a] - wide[b] + gap * (sums.count - 1 - sums.changes)
             between += (rule.section_gap_mm or 0) * sums.changes
