@@ -112,9 +112,10 @@ def many_runs(
             break
         hint = found.hang
         inside, sequences, close = _in_order(task, hint, effort, near=near)
-        if not close:
-            proved = found.proved and not task.forbidden
-            return Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
+        proved = found.proved and not task.forbidden
+        plan = Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
+        if not close or not check(problem, answer_of(problem, runs, plan)):
+            return plan
         cuts = cuts_of(blocks, sequences, close)
         task = replace(task, forbidden=(*task.forbidden, *cuts))
     if task.forbidden:

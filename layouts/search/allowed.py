@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from layouts.search.apart import can_part
 from layouts.search.heights import rows_fit
 from layouts.search.model import Task
 from layouts.search.options import Option
@@ -20,6 +21,8 @@ def allowed(task: Task, options: Sequence[Option]) -> bool:
         if sum(task.blocks[o.block].count for o in away) > task.moves_at_most:
             return False
     rows = {o.block: o.run for o in options}
+    if not can_part(task, rows):
+        return False
     return rows_fit(task, options) and all(carried(task, rows, r) for r in range(len(task.runs)))
 
 

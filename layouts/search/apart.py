@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import combinations
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -14,7 +15,7 @@ from layouts.search.order import high_mm
 
 if TYPE_CHECKING:
     from layouts.search.cases import Free
-    from layouts.search.model import Forbidden, Model
+    from layouts.search.model import Forbidden, Model, Task
 
 TRIES = 4_000
 BY_SIZE = ("mirrored", "centre_high")
@@ -63,9 +64,62 @@ def constrain_apart(build: Model, frees: Sequence[Free | None]) -> None:
                 flags[i] = build.flag(here[i])
             both = [flags[one], flags[other]]
             sums = free.sums
+            if _in_one_section(task, one, other):
+                same = [
+                    (var, o)
+                    for var, o in build.by_run[r]
+                    if task.blocks[o.block].section == task.blocks[one].section
+                ]
+                sums = replace(build.sums(same), changes=0)
             between = sums.width_mm - wide[a] - wide[b] + gap * (sums.count - 1 - sums.changes)
-            between += (rule.section_gap_mm or 0) * sums.changes
+            between += (rule.section_gap_mm or 0) * sums.changes - _outside(task, one, other)
             model.add(between >= least).only_enforce_if(both)
+
+
+def _in_one_section(task: Task, one: int, other: int) -> bool:
+    """Tell whether only blocks of their own section can hang between two on one run."""
+    by_section = task.problem.arrangement.kind == "by_section" and task.demands.order
+    return by_section and task.blocks[one].section == task.blocks[other].section
+
+
+def _outside(task: Task, one: int, other: int) -> int:
+    """Return how much of the labels of two pieces cannot lie between them."""
+    a, b = task.blocks[one], task.blocks[other]
+    if a.count > 1 or b.count > 1:
+        return 0
+    left, right = a.pieces[0], b.pieces[0]
+    ends = [left.lead_mm + _trail_mm(right), right.lead_mm + _trail_mm(left)]
+    return min(ends)
+
+
+def _trail_mm(piece: Piece) -> int:
+    return piece.block_mm - piece.lead_mm - piece.width_mm
+
+
+def can_part(task: Task, rows: dict[int, int]) -> bool:
+    """Tell whether enough hangs on each run to keep apart what must be; a run is one cell."""
+    from layouts.search.assign import own_gap_mm
+
+    rule = task.problem.arrangement
+    pairs = [] if rule.kind == "rows" or rule.ends == "free" else pairs_apart(task.problem)
+    place = {piece.id: i for i, block in enumerate(task.blocks) for piece in block.pieces}
+    wide = {piece.id: piece.width_mm for piece in task.problem.pieces}
+    for a, b, least in pairs:
+        one, other = place.get(a), place.get(b)
+        if one is None or other is None or one == other or rows[one] != rows[other]:
+            continue
+        run = rows[one]
+        here = [block for i, block in enumerate(task.blocks) if rows[i] == run]
+        gap = own_gap_mm(task.problem, task.runs[run], here) + 1
+        if _in_one_section(task, one, other):
+            here = [block for block in here if block.section == task.blocks[one].section]
+        count = sum(block.count for block in here)
+        changes = len({block.section for block in here}) - 1
+        between = sum(block.width_mm for block in here) - wide[a] - wide[b] + gap * (count - 1)
+        between += (rule.section_gap_mm or 0) * changes - _outside(task, one, other)
+        if between < least:
+            return False
+    return True
 
 
 def cuts_of(

@@ -29,6 +29,7 @@ from layouts.search.woven import woven
 NEAR_MM = (10, 60)
 NEAR_WORK = 2.0
 MOVES_WORK = 2.0
+PART_MM = 40
 EVENED_MM = (1, 3)
 FEW_TRIES = 6
 MOST_PLACES = 6_000
@@ -234,6 +235,12 @@ def ask(
     certain = task.chain and task.chain.certain
     if not certain and not task.forbidden and denied(task, band, allowance):
         return None, True
+    if certain and task.problem.apart and band[1] - band[0] > PART_MM:
+        # What must part is held against the largest gap: a narrow band says more of it.
+        near = (band[0], band[0] + PART_MM)
+        found, _ = ask(task, near, allowance, hint=hint, most_work=most_work)
+        if found:
+            return found, True
     build = Model(cp_model.CpModel(), task, band)
     if not build.constrain():
         return None, task.windows is None
