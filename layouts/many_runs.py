@@ -116,11 +116,25 @@ def many_runs(
         plan = Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
         if not close or not check(problem, answer_of(problem, runs, plan)):
             return plan
-        cuts = cuts_of(blocks, sequences, close)
-        task = replace(task, forbidden=(*task.forbidden, *cuts))
+        task = _cut(task, sequences, close)
     if task.forbidden:
         raise NothingKnown("No order was found that keeps all apart that must be.")
     return None
+
+
+def _cut(
+    task: Task, sequences: Sequence[Sequence[Sequence[int]]], close: Sequence[tuple[int, ...]]
+) -> Task:
+    """Return the task with what it takes to part pairs that came too near, or that forbids them."""
+    from layouts.search.parted import parting_of
+
+    here = {i: r for r, groups in enumerate(sequences) for group in groups for i in group}
+    found = [parting_of(task, here[pair[0]], pair) for pair in close]
+    new = [parting for parting in found if parting and parting not in task.parted]
+    if len(new) == len(close):
+        return replace(task, parted=(*task.parted, *new))
+    cuts = cuts_of(task.blocks, sequences, close)
+    return replace(task, forbidden=(*task.forbidden, *cuts))
 
 
 def _in_order(

@@ -72,7 +72,7 @@ def constrain_apart(build: Model, frees: Sequence[Free | None]) -> None:
                 ]
                 sums = replace(build.sums(same), changes=0)
             between = sums.width_mm - wide[a] - wide[b] + gap * (sums.count - 1 - sums.changes)
-            between += (rule.section_gap_mm or 0) * sums.changes - _outside(task, one, other)
+            between += (rule.section_gap_mm or 0) * sums.changes - outside_mm(task, one, other)
             model.add(between >= least).only_enforce_if(both)
 
 
@@ -82,7 +82,7 @@ def _in_one_section(task: Task, one: int, other: int) -> bool:
     return by_section and task.blocks[one].section == task.blocks[other].section
 
 
-def _outside(task: Task, one: int, other: int) -> int:
+def outside_mm(task: Task, one: int, other: int) -> int:
     """Return how much of the labels of two pieces cannot lie between them."""
     a, b = task.blocks[one], task.blocks[other]
     if a.count > 1 or b.count > 1:
@@ -110,13 +110,13 @@ def can_part(task: Task, rows: dict[int, int]) -> bool:
             continue
         run = rows[one]
         here = [block for i, block in enumerate(task.blocks) if rows[i] == run]
-        gap = own_gap_mm(task.problem, task.runs[run], here) + 1
+        gap = own_gap_mm(task.problem, task.runs[run], here)
         if _in_one_section(task, one, other):
             here = [block for block in here if block.section == task.blocks[one].section]
         count = sum(block.count for block in here)
         changes = len({block.section for block in here}) - 1
         between = sum(block.width_mm for block in here) - wide[a] - wide[b] + gap * (count - 1)
-        between += (rule.section_gap_mm or 0) * changes - _outside(task, one, other)
+        between += (rule.section_gap_mm or 0) * changes - outside_mm(task, one, other)
         if between < least:
             return False
     return True

@@ -23,6 +23,7 @@ from layouts.search.heights import constrain_rows
 from layouts.search.limits import needed_from_mm
 from layouts.search.options import EVERY_DEMAND, Demands, Option, options_of
 from layouts.search.order import rising
+from layouts.search.parted import Parting, constrain_parting
 
 if TYPE_CHECKING:
     from layouts.search.chain import Chain
@@ -56,6 +57,7 @@ class Task:
     cells: Sequence[Cell]
     demands: Demands = EVERY_DEMAND
     forbidden: tuple[Forbidden, ...] = ()
+    parted: tuple[Parting, ...] = ()
     lenient: bool = False
     fine: bool = False
     windows: tuple[tuple[int, int], ...] | None = None
@@ -109,6 +111,8 @@ class Model:
         frees = [_run(self, r) for r in range(len(self.task.runs))]
         keep_all_borders(self, frees)
         constrain_apart(self, frees)
+        for parting in self.task.parted:
+            constrain_parting(self, parting)
         _whole_length(self)
         if self.task.demands.order:
             _keep_order(self)

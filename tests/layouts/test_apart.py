@@ -3,6 +3,7 @@
 import pytest
 
 from layouts import Problem, check, solve
+from layouts.bench.instances import exhibition
 from tests.layouts.problems import piece, problem, wall
 
 
@@ -77,3 +78,11 @@ def test_far_enough_is_impossible_where_no_wall_is_long_enough():
     answer = solve(data, seconds=20)
     assert answer.status == "infeasible"
     assert {c.rule for c in answer.conflicts} != {"not_found"}
+
+
+def test_a_pair_that_must_part_leaves_the_hang_proved():
+    """Where only what lies between two pieces of a section decides, no hang is merely forbidden."""
+    asked = Problem.from_dict(exhibition(120, 8, 6, planted=False))
+    answer = solve(asked)
+    assert check(asked, answer) == []
+    assert answer.status == "optimal"
