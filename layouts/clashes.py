@@ -107,9 +107,9 @@ def impossible_for(allowance: Allowance) -> Test:
 def _impossible(problem: Problem, allowance: Allowance) -> bool:
     from layouts.blocks import blocks_of
     from layouts.bounds import impossible
-    from layouts.geometry import clear_runs
+    from layouts.geometry import clear_runs, run_cells
     from layouts.grouping import share_denied
-    from layouts.relaxing.trial import gap_band, run_cells
+    from layouts.relaxing.trial import gap_band
     from layouts.search.assign import ask
     from layouts.search.model import Task
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from layouts.problem import STACKED, Arrangement, Blocked, Piece, Problem, Wall
 
 NO_LIMIT = 10**12
+WHOLE_RUNS = ("mirrored", "centre_high")
 HIGHER = 1.3
 
 
@@ -319,3 +320,9 @@ def whole_runs(runs: list[Stretch], problem: Problem) -> list[Cell]:
         dose = max(c.lux_hours for c in here)
         whole.append(Cell(number, run.from_mm, run.to_mm, lux, max_g, dose))
     return whole
+
+
+def run_cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
+    """Return cells; a symmetrical run is as bright, and as weak, as its worst part."""
+    whole = problem.arrangement.kind in WHOLE_RUNS
+    return whole_runs(runs, problem) if whole else cells_of(runs, problem)

@@ -111,12 +111,12 @@ def many_runs(
         if found.hang is None:
             break
         hint = found.hang
-        inside, sequences, close = _in_order(task, hint, effort, near=near)
+        inside, sequences, close = in_order(task, hint, effort, near=near)
         proved = found.proved and not task.forbidden
         plan = Plan(inside, sequences, proved, found.most_bound_mm - hint.least_mm)
         if not close or not check(problem, answer_of(problem, runs, plan)):
             return plan
-        task = _cut(task, sequences, close)
+        task = replace(_cut(task, sequences, close), chain=found.chain)
     if task.forbidden:
         raise NothingKnown("No order was found that keeps all apart that must be.")
     return None
@@ -137,7 +137,7 @@ def _cut(
     return replace(task, forbidden=(*task.forbidden, *cuts))
 
 
-def _in_order(
+def in_order(
     task: Task, hang: Hang, effort: Effort, *, near: bool = False
 ) -> tuple[list[Block], list[list[list[int]]], list[tuple[int, ...]]]:
     """Return the blocks, their numbers run by run in the order that the arrangement asks, and the
@@ -175,7 +175,7 @@ def _reporter(task: Task, effort: Effort) -> Callable[[Hang, float], None]:
         effort.tell(percent, f"Gaps of {hang.least_mm} to {hang.most_mm} mm so far")
         if effort.on_better is None:
             return
-        inside, sequences, close = _in_order(task, hang, effort)
+        inside, sequences, close = in_order(task, hang, effort)
         answer = answer_of(task.problem, list(task.runs), Plan(inside, sequences, False, 0))
         if not close and not check(task.problem, answer):
             effort.on_better(answer)

@@ -17,10 +17,10 @@ def one_run(
     problem: Problem, blocks: Sequence[Block], run: Stretch, cell: Cell
 ) -> list[list[int]] | None:
     """Return groups of blocks in the only run in order, or None if it cannot hold them all."""
-    from layouts.search.options import Demands, fits
+    from layouts.search.options import EVERY_DEMAND, block_fits
 
     rule = problem.arrangement
-    if not all(fits(p, cell, run, Demands()) for block in blocks for p in block.pieces):
+    if not all(block_fits(block, cell, run, EVERY_DEMAND) for block in blocks):
         return None
     slots = [list(range(len(blocks)))]
     groups = arrange_row(problem, blocks, slots, section_ranks(problem, blocks, slots))

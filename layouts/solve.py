@@ -10,7 +10,7 @@ from typing import Any
 from layouts.blocks import Block, blocks_of
 from layouts.bounds import impossible
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
+from layouts.geometry import Cell, Stretch, clear_runs, run_cells, whole_runs
 from layouts.many_runs import LAST_PERCENT, Effort, Plan, Progress, answer_of, many_runs
 from layouts.nearing import nearer_plan, unevenness
 from layouts.nearness import (
@@ -24,8 +24,6 @@ from layouts.one_run import one_run
 from layouts.previous import follow, homes_of, in_old_order, moves_of
 from layouts.problem import InvalidProblem, Problem
 from layouts.solution import Conflict, Solution
-
-WHOLE_RUNS = ("mirrored", "centre_high")
 
 
 class FaultyAnswer(RuntimeError):  # noqa: N818
@@ -192,7 +190,7 @@ def _kept(
     from layouts.kept import least_disturbed
     from layouts.search.solver import Allowance
 
-    cells = _cells(problem, runs)
+    cells = run_cells(problem, runs)
     if not problem.moves_at_most:
         allowance = Allowance(effort.seconds, effort.seed, effort.cancelled)
         kept = least_disturbed(problem, blocks, runs, cells, allowance)
@@ -212,12 +210,6 @@ def _kept(
     return None if check(problem, answer) else answer
 
 
-def _cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
-    if problem.arrangement.kind in WHOLE_RUNS:
-        return whole_runs(runs, problem)
-    return cells_of(runs, problem)
-
-
 def _plan(
     problem: Problem,
     blocks: Sequence[Block],
@@ -227,7 +219,7 @@ def _plan(
 ) -> Plan | None:
     if not blocks:
         return Plan(blocks, [[] for _ in runs], True, 0)
-    cells = _cells(problem, runs)
+    cells = run_cells(problem, runs)
     simple = len(runs) == 1 and len(cells) == 1 and not problem.apart and demands is None
     simple = simple and all(piece.x_mm is None for piece in problem.pieces)
     if simple and not any(f.max_kg_per_m for w in problem.walls for f in w.fixings):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from layouts.blocks import Block, blocks_of
 from layouts.geometry import Cell, Stretch, cells_of, clear_runs
 from layouts.problem import Problem
-from layouts.search.options import EVERY_DEMAND, fits
+from layouts.search.options import EVERY_DEMAND, block_fits
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ def _outcome(runs: Sequence[Stretch], rows: list[list[Block]], broken: int, left
 
 
 def _bears(block: Block, cell: Cell, run: Stretch) -> bool:
-    return all(fits(piece, cell, run, EVERY_DEMAND) for piece in block.pieces)
+    return block_fits(block, cell, run, EVERY_DEMAND)
 
 
 def in_list_order(problem: Problem) -> Outcome:

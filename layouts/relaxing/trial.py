@@ -11,21 +11,20 @@ from dataclasses import dataclass, field, replace
 from layouts.blocks import Block, blocks_of
 from layouts.bounds import impossible
 from layouts.checks import check
-from layouts.geometry import Cell, Stretch, cells_of, clear_runs, whole_runs
-from layouts.placing import gaps_and_starts, place_all, runs_of
+from layouts.geometry import Stretch, clear_runs, run_cells
+from layouts.many_runs import Effort, in_order
+from layouts.placing import place_all, runs_of
 from layouts.problem import Problem
-from layouts.search.apart import cuts_of, keep_apart
-from layouts.search.assign import NEAR_MM, Hang, ask, ordered_blocks, slots_of
+from layouts.search.apart import cuts_of
+from layouts.search.assign import NEAR_MM, Hang, ask
 from layouts.search.limits import largest_gap_mm
 from layouts.search.model import Forbidden, Task
-from layouts.search.order import arrange_row, section_ranks
 from layouts.search.solver import Allowance
 from layouts.solution import Solution
 
 ASKED_WORK = 0.5
 MOST_CUTS = 3
 GROUPED_SECONDS = 2.0
-WHOLE_RUNS = ("mirrored", "centre_high")
 
 
 @dataclass
@@ -84,18 +83,10 @@ class Trial:
 
     def _in_order(self, task: Task, hang: Hang) -> bool | list[Forbidden]:
         """Return whether the hang is right once ordered, or which places keep some too near."""
-        problem, runs = task.problem, list(task.runs)
-        slots = slots_of(task, hang)
-        inside = ordered_blocks(task, hang)
-        ranks = section_ranks(problem, inside, [slot for row in slots for slot in row])
-        sequences = [arrange_row(problem, inside, row, ranks) for row in slots]
-        gaps, starts = gaps_and_starts(problem, inside, runs, sequences)
-        walls = [run.wall.id for run in runs]
-        seed = self.allowance.seed
-        close = keep_apart(problem, inside, sequences, gaps, starts, walls, seed, slots)
+        inside, sequences, close = in_order(task, hang, Effort(seed=self.allowance.seed))
         if close:
             return cuts_of(inside, sequences, close)
-        return self._verified(problem, runs, inside, sequences)
+        return self._verified(task.problem, list(task.runs), inside, sequences)
 
     def _verified(
         self,
@@ -132,9 +123,3 @@ def gap_band(task: Task) -> tuple[int, int]:
         limit = largest_gap_mm(task.problem, task.blocks, task.runs)
         return (limit, limit) if limit >= least else (least, widest)
     return least, widest
-
-
-def run_cells(problem: Problem, runs: list[Stretch]) -> list[Cell]:
-    """Return cells; a symmetrical run is as bright, and as weak, as its worst part."""
-    whole = problem.arrangement.kind in WHOLE_RUNS
-    return whole_runs(runs, problem) if whole else cells_of(runs, problem)

@@ -48,11 +48,13 @@ class Hang:
 @dataclass(frozen=True)
 class Found:
     """The best hang known; no hang has a least gap above `bound_mm`, and none with this least gap
-    has a largest below `most_bound_mm`. `hang` is None when there is provably none."""
+    has a largest below `most_bound_mm`. `hang` is None when there is provably none. `chain` serves
+    the same task again under further cuts."""
 
     hang: Hang | None
     bound_mm: int
     most_bound_mm: int
+    chain: Chain | None = None
 
     @property
     def proved(self) -> bool:
@@ -69,8 +71,8 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
     """Return the best hang found with bounds; raises NothingKnown."""
     rule = task.problem.arrangement
     limit = largest_gap_mm(task.problem, task.blocks, task.runs)
-    chain = chain_of(task) or woven(task, limit) or in_some_order(task, limit, allowance)
-    task = replace(task, chain=chain)
+    if task.chain is None:
+        task = replace(task, chain=_chain(task, limit, allowance))
     widest = max((run.length_mm for run in task.runs), default=0)
     if limit < rule.min_gap_mm:
         return Found(None, limit, limit)
@@ -87,15 +89,19 @@ def assign(task: Task, allowance: Allowance, *, hint: Hang | None = None) -> Fou
     if task.bordered and bound < limit:
         bound = hang.least_mm if _none_above(task, allowance, hang.least_mm, widest) else limit
     if rule.ends == "free":
-        return Found(hang, bound, hang.most_mm)
+        return Found(hang, bound, hang.most_mm, task.chain)
     if hang.least_mm < bound:
-        return Found(hang, bound, hang.least_mm)
+        return Found(hang, bound, hang.least_mm, task.chain)
     hang, most = _lower_most(task, allowance, hang)
     if task.bordered and hang.least_mm < hang.most_mm:
         band = (hang.least_mm, hang.most_mm - 1)
         certain = ask(replace(task, lenient=True), band, allowance) == (None, True)
         most = hang.most_mm if certain else hang.least_mm
-    return Found(hang, bound, most)
+    return Found(hang, bound, most, task.chain)
+
+
+def _chain(task: Task, limit: int, allowance: Allowance) -> Chain | None:
+    return chain_of(task) or woven(task, limit) or in_some_order(task, limit, allowance)
 
 
 def fewest_moves(task: Task, allowance: Allowance) -> int | None:

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from random import Random
 from typing import TYPE_CHECKING
 
-from layouts.search.options import fits
+from layouts.search.options import block_fits
 from layouts.search.sums import Item, Rows, either, filled, shifted, some_subset, sums_of, taken_off
 
 if TYPE_CHECKING:
@@ -31,8 +31,6 @@ State = tuple[int, int, int]
 all sections before it hang, and none of it."""
 Part = tuple[int, int]
 """A width in mm and a count of pieces."""
-
-
 Joint = dict[Part, Rows]
 """For each sum of a section's head, what may hang up to the run after it."""
 
@@ -60,11 +58,7 @@ class Chain:
             (sum(w for _, w, _ in items), sum(c for _, _, c in items)) for items in self.items
         ]
         bears = [
-            {
-                i
-                for i, block in enumerate(task.blocks)
-                if all(fits(piece, cell, run, task.demands) for piece in block.pieces)
-            }
+            {i for i, block in enumerate(task.blocks) if block_fits(block, cell, run, task.demands)}
             for cell, run in zip(task.cells, task.runs, strict=True)
         ]
         own = [{i for i, _, _ in items} for items in self.items]
@@ -86,11 +80,11 @@ class Chain:
             must = frozenset(own - self.borne(s, r + 1, end))
             may = frozenset(self.borne(s, began, r))
             if (s, must, may) not in self._sums:
-                self._sums[s, must, may] = self._sumsbetween(s, must, may)
+                self._sums[s, must, may] = self._sums_between(s, must, may)
             self._after[r, state] = self._sums[s, must, may]
         return self._after[r, state]
 
-    def _sumsbetween(self, s: int, must: frozenset[int], may: frozenset[int]) -> Rows:
+    def _sums_between(self, s: int, must: frozenset[int], may: frozenset[int]) -> Rows:
         """Return the sums of all sets between these two, but for none and all of the section."""
         most = self.total[s][1]
         if not must <= may:
@@ -163,7 +157,7 @@ class Chain:
         return {}
 
 
-def chain_of(task: Task) -> Chain | None:
+def chain_of(task: Task, *, certain: bool = True) -> Chain | None:
     """Return the chain of a task whose sections have an order and whose runs are one cell each."""
     rule = task.problem.arrangement
     if rule.kind != "by_section" or not rule.sections or rule.order or task.bordered:
@@ -173,7 +167,7 @@ def chain_of(task: Task) -> Chain | None:
     pinned = {piece.section for piece in task.problem.pieces if piece.x_mm is not None}
     if not pinned <= {block.section for block in task.blocks}:
         return None
-    chain = Chain(task)
+    chain = Chain(task, certain=certain)
     return chain if all(many <= MOST_IN_SECTION for _, many in chain.total) else None
 
 

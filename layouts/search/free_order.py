@@ -33,10 +33,9 @@ def in_some_order(task: Task, gap_mm: int, allowance: Allowance) -> Chain | None
             under *= 2
             continue
         ordered = replace(task.problem, arrangement=replace(rule, sections=names))
-        chain = chain_of(replace(task, problem=ordered))
+        chain = chain_of(replace(task, problem=ordered), certain=False)
         if chain is None:
             return None
-        chain.certain = False
         step = 0
         while step < lost and Walk(chain, (gap_mm - step, widest)).denied:
             step = max(1, 2 * step)

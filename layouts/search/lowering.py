@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layouts.search.allowed import allowed
 from layouts.search.heights import block_reach_mm, stacks_mm
 from layouts.search.model import Task
-from layouts.search.options import EVERY_DEMAND, Option, fits
+from layouts.search.options import EVERY_DEMAND, Option, block_fits
 from layouts.search.solver import Allowance
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def _stack(task: Task, hang: Hang) -> Stack:
     most = max(gaps)
     bears = [
         [
-            r in used and all(fits(p, task.cells[r], run, task.demands) for p in block.pieces)
+            r in used and block_fits(block, task.cells[r], run, task.demands)
             for r, run in enumerate(runs)
         ]
         for block in blocks

@@ -69,6 +69,11 @@ def fits(piece: Piece, cell: Cell, stretch: Stretch, demands: Demands) -> bool:
     return not (demands.height and piece.id in stretch.too_high)
 
 
+def block_fits(block: Block, cell: Cell, stretch: Stretch, demands: Demands) -> bool:
+    """Tell whether all pieces of a block may hang in this cell."""
+    return all(fits(piece, cell, stretch, demands) for piece in block.pieces)
+
+
 def options_of(
     problem: Problem,
     blocks: Sequence[Block],

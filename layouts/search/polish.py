@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from layouts.search.allowed import allowed, carried
 from layouts.search.model import Task
-from layouts.search.options import fits
+from layouts.search.options import block_fits
 
 if TYPE_CHECKING:
     from layouts.search.assign import Hang
@@ -69,7 +69,7 @@ class _Sweep:
             {
                 r
                 for r, run in enumerate(runs)
-                if all(fits(p, self.task.cells[r], run, self.task.demands) for p in block.pieces)
+                if block_fits(block, self.task.cells[r], run, self.task.demands)
             }
             for block in blocks
         ]

@@ -10,7 +10,7 @@ from typing import Any
 from layouts.blocks import Block
 from layouts.geometry import Cell, Stretch
 from layouts.problem import Problem
-from layouts.search.options import Demands, fits
+from layouts.search.options import Demands, block_fits
 
 WORK = 2.0
 PARTS = 1_000
@@ -130,7 +130,7 @@ def shared(
         for r, (width, height) in enumerate(limits.extents_mm):
             if unit.width_mm > width or unit.height_mm > height:
                 continue
-            if all(fits(piece, cells[r], runs[r], demands) for piece in unit.block.pieces):
+            if block_fits(unit.block, cells[r], runs[r], demands):
                 chosen[n, r] = model.new_bool_var("")
         mine = [var for (m, _), var in chosen.items() if m == n]
         if not mine:

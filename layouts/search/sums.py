@@ -18,10 +18,15 @@ def sums_of(items: Sequence[Item], most: int) -> Rows:
     """Return the sums of all subsets with up to `most` pieces."""
     rows = [1] + [0] * most
     for _, width, count in items:
-        for c in range(most - count, -1, -1):
-            if rows[c]:
-                rows[c + count] |= rows[c] << width
+        _add(rows, width, count)
     return rows
+
+
+def _add(rows: Rows, width: int, count: int) -> None:
+    """Let each subset be with or without one block more."""
+    for c in range(len(rows) - 1 - count, -1, -1):
+        if rows[c]:
+            rows[c + count] |= rows[c] << width
 
 
 def taken_off(items: Sequence[Item], width: int, most: int) -> Rows:
@@ -87,10 +92,8 @@ def some_subset(items: Sequence[Item], width: int, count: int, dice: Random) -> 
     dice.shuffle(order)
     layers = [[1] + [0] * count]
     for _, wide, many in order:
-        rows = list(layers[-1])
-        for c in range(count - many, -1, -1):
-            rows[c + many] |= rows[c] << wide
-        layers.append(rows)
+        layers.append(list(layers[-1]))
+        _add(layers[-1], wide, many)
     if not layers[-1][count] >> width & 1:
         return None
     chosen = []

@@ -12,7 +12,7 @@ from layouts.search.walk import Step, Walk
 
 PATHS = 12
 MOST_LOST = 3
-FAILS = 20
+FAILS = 80
 STEPS_A_PAIR_OF_RUNS = 1.5
 FEW_STEPS = 40
 
@@ -73,8 +73,8 @@ class _Trace:
                     opened.pop()
                 if not opened:
                     return {}
-                opened[-1].fails += 1
-                after = replace(opened[-1], fails=0)
+                after = opened.pop()
+                after.fails += 1
             at = after
         return {}
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 from layouts.blocks import Block
 from layouts.search.chain import Chain
 from layouts.search.model import Task
-from layouts.search.options import fits
+from layouts.search.options import block_fits
 
 FREE = ("even", "mirrored", "centre_high", "rise", "related")
 LEAST_BLOCKS = 90
@@ -48,9 +48,7 @@ def woven(task: Task, gap_mm: int) -> Chain | None:
 
 def _bearing(task: Task, block: Block) -> set[int]:
     return {
-        r
-        for r, run in enumerate(task.runs)
-        if all(fits(piece, task.cells[r], run, task.demands) for piece in block.pieces)
+        r for r, run in enumerate(task.runs) if block_fits(block, task.cells[r], run, task.demands)
     }
 
 

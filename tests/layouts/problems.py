@@ -1,5 +1,6 @@
 """Problems for tests: small, readable, and generated ones for property tests."""
 
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -102,4 +103,15 @@ def hangs(draw: st.DrawFn, *, most: int = 8) -> dict[str, Any]:
         section_gap_mm=draw(st.sampled_from([None, 900])) if kind == "by_section" else None,
         rows=draw(st.integers(2, 3)) if kind == "rows" else 1,
         row_gap_mm=draw(st.sampled_from([0, 75, 200])),
+    )
+
+
+def moved(answer, names, **by):
+    """Return an answer with some pieces elsewhere, by so much in each of their numbers."""
+
+    def change(p):
+        return replace(p, **{key: getattr(p, key) + more for key, more in by.items()})
+
+    return replace(
+        answer, placements=tuple(change(p) if p.id in names else p for p in answer.placements)
     )

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from layouts import Problem, check, solve
-from tests.layouts.problems import DOOR, piece, problem, wall
+from tests.layouts.problems import DOOR, moved, piece, problem, wall
 
 BELOW = {"width_mm": 100, "height_mm": 80, "side": "below", "gap_mm": 20}
 BESIDE = {"width_mm": 120, "height_mm": 60, "side": "left", "gap_mm": 30}
@@ -177,15 +177,6 @@ def right():
     answer = solve(task)
     assert check(task, answer) == []
     return task, answer
-
-
-def moved(answer, names, **by):
-    def change(p):
-        return replace(p, **{key: getattr(p, key) + more for key, more in by.items()})
-
-    return replace(
-        answer, placements=tuple(change(p) if p.id in names else p for p in answer.placements)
-    )
 
 
 def placed(answer, name, **at):

@@ -2,14 +2,13 @@
 
 import itertools
 import random
-from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from layouts import Problem, check, solve
-from tests.layouts.problems import DOOR, piece, problem, wall
+from tests.layouts.problems import DOOR, moved, piece, problem, wall
 
 SLOW = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 BELOW = {"width_mm": 100, "height_mm": 80, "side": "below", "gap_mm": 20}
@@ -213,15 +212,6 @@ def right():
     answer = solve(task)
     assert check(task, answer) == []
     return task, answer
-
-
-def moved(answer, names, **by):
-    def change(p):
-        return replace(p, **{key: getattr(p, key) + more for key, more in by.items()})
-
-    return replace(
-        answer, placements=tuple(change(p) if p.id in names else p for p in answer.placements)
-    )
 
 
 def row_names(answer, row):
